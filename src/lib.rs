@@ -1,0 +1,1 @@
+//! Swatchfold: from the papers on hand to the cards that can be made from them.

@@ -1,0 +1,1 @@
+//! Draws the demo's papers.

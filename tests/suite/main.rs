@@ -1,0 +1,1 @@
+//! Every end-to-end and data-driven test, in one binary.
