@@ -1,0 +1,67 @@
+//! The one trait a scorer implements.
+
+use crate::{CardView, Manifest, PaperView, PieceView, Worth};
+
+/// What a scorer is asked to explain: the same things it is asked to judge.
+#[derive(Clone, Copy, Debug)]
+#[non_exhaustive]
+pub enum Subject<'a> {
+    /// One piece in its place.
+    Piece(&'a PieceView<'a>),
+    /// A mat and the panel that lies on it.
+    MatBehind {
+        /// What lies on the mat.
+        panel: &'a PaperView,
+        /// What shows round the panel.
+        mat: &'a PaperView,
+    },
+    /// Two papers that meet on the card.
+    Touching {
+        /// The one on top.
+        upper: &'a PaperView,
+        /// The one beneath.
+        lower: &'a PaperView,
+    },
+    /// Two patterned papers anywhere on one card; the order means nothing.
+    SameCard(&'a PaperView, &'a PaperView),
+    /// The card as a whole.
+    Card(&'a CardView<'a>),
+}
+
+/// A judge of one thing about a card.
+///
+/// Answers must depend on nothing but what is shown: no clock, no randomness, no counting of calls.
+/// `None` means "no opinion"; see [`crate::Gather`] for what that counts as.
+pub trait Scorer: Send + Sync {
+    /// Name, ranges, knobs.
+    fn manifest(&self) -> &Manifest;
+
+    /// Asked once for each piece and each paper that could be it.
+    fn piece(&self, _piece: &PieceView<'_>) -> Option<Worth> {
+        None
+    }
+
+    /// Asked once for each panel and each mat that could lie behind it.
+    fn mat_behind(&self, _panel: &PaperView, _mat: &PaperView) -> Option<Worth> {
+        None
+    }
+
+    /// Asked once for each two papers that could meet with no mat between them.
+    fn touching(&self, _upper: &PaperView, _lower: &PaperView) -> Option<Worth> {
+        None
+    }
+
+    /// Asked once for each two patterned papers that could share a card. Must not depend on their order.
+    fn same_card(&self, _one: &PaperView, _other: &PaperView) -> Option<Worth> {
+        None
+    }
+
+    /// Asked for a finished card.
+    fn card(&self, _card: &CardView<'_>) -> Option<Worth> {
+        None
+    }
+
+    /// Why it judged as it did, in one short clause of a maker's words, without a full stop:
+    /// "takes up the rust in the small leaves".
+    fn why(&self, subject: &Subject<'_>) -> String;
+}
