@@ -4,7 +4,14 @@
 //! values is ever a bare number or a float.
 
 mod area;
+mod error;
+mod format;
 mod length;
+mod parse;
+mod unit;
 
 pub use area::Area;
+pub use error::{LengthError, LengthErrorKind};
+pub use format::{Exactness, ROUNDED_MARK, Ruled, Ruler};
 pub use length::Length;
+pub use unit::Unit;
