@@ -7,11 +7,13 @@
 //! Lengths and colours come from [`units`] and [`palette`], both re-exported here so that a scorer
 //! depends on this crate alone.
 
+mod colour_name;
 mod manifest;
 mod scorer;
 mod view;
 mod worth;
 
+pub use colour_name::colour_name;
 pub use manifest::{API_VERSION, Gather, Knob, Knobs, Manifest, Ranges};
 pub use palette;
 pub use scorer::{Scorer, Subject};
