@@ -1,1 +1,27 @@
-//! Pictures in, swatches out.
+//! Step 1b, *look at the pictures*: the bytes of a picture in, swatches and pattern measures out.
+//!
+//! The path, in order: [`decode`] the bytes into a [`Picture`] in sRGB (`format`, `decode`,
+//! `profile`); shrink it where it is larger than need be (`reduce`); draw a [`Picture::thumbnail`]
+//! for the cards; take [`swatches`] from it. How each number is found, its sources and its limits:
+//! `docs/swatches.md`.
+//!
+//! This crate never opens a file, never reads a clock and never guesses from a file's name.
+
+mod decode;
+mod extract;
+mod format;
+mod note;
+mod picture;
+mod problem;
+mod profile;
+mod reading;
+mod reduce;
+mod thumbnail;
+
+pub use decode::{Limits, decode};
+pub use format::Format;
+pub use note::Note;
+pub use picture::Picture;
+pub use problem::PictureError;
+pub use reading::{Options, Reading, Scale, White, WhiteFound, swatches};
+pub use thumbnail::Encoding;
