@@ -1,6 +1,7 @@
 //! Pictures of every kind a maker may have, good and bad: each is read with the right notes, or
 //! refused with a sentence that names what is wrong.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot set itself up should fail")]
 use image::codecs::{jpeg::JpegEncoder, png::PngEncoder, webp::WebPEncoder};
 use image::{ExtendedColorType, ImageEncoder};
 use moxcms::ColorProfile;
