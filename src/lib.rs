@@ -1,1 +1,3 @@
 //! Swatchfold: from the papers on hand to the cards that can be made from them.
+
+pub mod cut;

@@ -1,0 +1,114 @@
+//! Tests: the planner and the exhaustive one on thousands of small random questions, seed printed.
+
+#![allow(clippy::cast_possible_truncation, reason = "numbers of these cases are below a hundred")]
+
+use super::exhaustive::{Exhaustive, Small};
+use super::seeded::Seeded;
+use super::*;
+use units::Length;
+
+fn mm(n: i64) -> Length {
+    Length::MILLIMETRE * n
+}
+
+fn within(random: &mut Seeded, from: i64, to: i64) -> i64 {
+    from + i64::try_from(random.below((to - from + 1) as u64)).unwrap()
+}
+
+struct Case {
+    pieces: Vec<Piece>,
+    stock: Vec<Stock>,
+    small: Vec<Small>,
+    sheets: Vec<(usize, i64, i64, i64)>,
+    lost: i64,
+}
+
+/// Up to 5 pieces on up to 3 sheets, sides up to 9, pieces near what the sheets hold.
+fn case(seed: u64) -> Case {
+    let mut random = Seeded::new(seed);
+    let lines = within(&mut random, 1, 3);
+    let lost = if random.below(4) == 0 { 1 } else { 0 };
+    let (mut stock, mut sheets) = (Vec::new(), Vec::new());
+    for line in 0..lines {
+        let (w, h) = (within(&mut random, 2, 9), within(&mut random, 2, 9));
+        let count = if lines == 1 { within(&mut random, 1, 2) } else { 1 };
+        stock.push(Stock {
+            cost: Worth::Exactly((w * h) as u64),
+            ..Stock::new(&line.to_string(), mm(w), mm(h), count as u32)
+        });
+        (0..count).for_each(|_| sheets.push((line as usize, w, h, w * h)));
+    }
+    let (mut pieces, mut small) = (Vec::new(), Vec::new());
+    let most = within(&mut random, 3, 6);
+    while small.len() < 5 && (small.len() < 2 || random.below(5) > 0) {
+        let (w, h) = (within(&mut random, 1, most), within(&mut random, 1, most));
+        let turn = if random.below(2) == 0 { Turn::Either } else { Turn::AsPrinted };
+        let mut allowed: Vec<usize> = (0..lines as usize).collect();
+        let on = if random.below(4) == 0 {
+            allowed = vec![random.below(lines as u64) as usize];
+            On::Only(vec![StockIndex(allowed[0])])
+        } else {
+            On::Any
+        };
+        let count = if random.below(4) == 0 && small.len() < 4 { 2 } else { 1 };
+        pieces.push(Piece { on, ..Piece::new("p", mm(w), mm(h), count, turn) });
+        (0..count)
+            .for_each(|_| small.push(Small { size: (w, h), turns: turn == Turn::Either, lines: allowed.clone() }));
+    }
+    Case { pieces, stock, small, sheets, lost }
+}
+
+#[test]
+fn fits_agrees_with_trying_everything() {
+    let (mut yes, mut searched, mut other) = (0, 0, 0);
+    for seed in 0..2000 {
+        let case = case(seed);
+        let set = (1u32 << case.small.len()) - 1;
+        let truth = Exhaustive::default().all(&case.small, set, &case.sheets, case.lost);
+        let mut limits = Limits::work(10_000_000);
+        limits.rules.cut_width = mm(case.lost);
+        match fits(&case.pieces, &case.stock, &limits) {
+            Fits::Yes(_) => {
+                assert!(truth.is_some(), "seed {seed}: a plan for what cannot be cut");
+                yes += 1;
+            }
+            Fits::No(why) => {
+                assert!(truth.is_none(), "seed {seed}: {why:?} though it can be cut");
+                if why == WhyNot::Searched { searched += 1 } else { other += 1 }
+            }
+            Fits::Unknown => panic!("seed {seed}: a small question without an answer"),
+        }
+    }
+    assert!(yes > 100 && searched > 30 && other > 50, "one-sided cases: {yes} {searched} {other}");
+}
+
+#[test]
+fn work_limit_ends_in_unknown_not_in_a_guess() {
+    let pieces: Vec<Piece> =
+        (0..9).map(|i| Piece::new("p", mm(31 + 7 * i), mm(113 - 9 * i), 1, Turn::Either)).collect();
+    let stock = [Stock::new("s", mm(230), mm(200), 1)];
+    assert_eq!(fits(&pieces, &stock, &Limits::work(10)), Fits::Unknown);
+}
+
+#[test]
+fn cheap_stock_is_opened_first() {
+    let pieces = [Piece::new("p", mm(50), mm(40), 2, Turn::AsPrinted)];
+    let fresh = Stock { cost: Worth::Exactly(9), ..Stock::new("fresh", mm(300), mm(300), 5) };
+    let scrap = Stock { cost: Worth::Exactly(1), ..Stock::new("scrap", mm(60), mm(90), 1) };
+    let Fits::Yes(plan) = fits(&pieces, &[fresh, scrap], &Limits::work(100_000)) else { panic!("two fit the scrap") };
+    assert_eq!(plan.sheets.len(), 1);
+    assert_eq!(plan.sheets[0].stock, StockIndex(1));
+}
+
+#[test]
+fn one_copy_from_a_scrap_and_the_rest_from_anywhere() {
+    let at = |line: usize| On::Only(vec![StockIndex(line)]);
+    let pieces = [
+        Piece { on: at(1), ..Piece::new("first", mm(50), mm(40), 1, Turn::AsPrinted) },
+        Piece::new("rest", mm(50), mm(40), 4, Turn::AsPrinted),
+    ];
+    let stock = [Stock::new("sheet", mm(100), mm(80), 1), Stock::new("scrap", mm(55), mm(45), 1)];
+    assert!(matches!(fits(&pieces, &stock, &Limits::work(100_000)), Fits::Yes(_)));
+    let short = [pieces[0].clone(), Piece { count: 5, ..pieces[1].clone() }];
+    assert!(matches!(fits(&short, &stock, &Limits::work(100_000)), Fits::No(_)));
+}

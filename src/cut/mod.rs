@@ -1,0 +1,30 @@
+//! Step 7, *plan the cuts*: pieces wanted and stock on hand in, a tree of cuts for each sheet out.
+//!
+//! Every cut runs edge to edge (a guillotine cut), so a sheet is a tree: each cut makes two
+//! rectangles. This module knows stock and pieces only, never cards: what they are for is `batch`'s
+//! business. It reads no files, draws no random numbers that are not seeded by its input, and looks
+//! at no clock, so the same input gives the same plan on any machine.
+//!
+//! Its three questions: [`fits`] (can these pieces come out of that stock?), [`yield_of`] (how many
+//! of one size does a sheet give?), and whether a plan keeps every rule ([`check`], which shares no
+//! code with the planner). The methods and their authors are named in `docs/cutting.md`.
+
+mod ask;
+mod check;
+mod fits;
+mod greedy;
+mod tree;
+mod yields;
+
+pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
+pub use check::{Broken, check};
+pub use fits::{Fits, WhyNot, fits};
+pub use tree::{Axis, Becomes, Cut, CutSheet, Part, Plan, Side, Turned};
+pub use yields::yield_of;
+
+#[cfg(test)]
+mod agree;
+#[cfg(test)]
+mod exhaustive;
+#[cfg(test)]
+mod seeded;
