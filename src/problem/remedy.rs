@@ -1,0 +1,106 @@
+//! What to do about each fault: a fault in, one plain sentence without its full stop out. Every
+//! fault has an answer, and the compiler asks for it.
+
+use super::message::megabytes;
+use super::{Fault, LinkTarget, PathFault, any_of, quoted};
+
+impl Fault {
+    /// What to do about it, as a sentence without its full stop.
+    #[must_use]
+    pub fn remedy(&self) -> String {
+        match self {
+            Self::NoFolder => "check the name, or let `swatchfold start` make a stash there".into(),
+            Self::NotAFolder => "name the folder the file is in".into(),
+            Self::FolderUnreadable { .. } | Self::FileUnreadable { .. } => {
+                "allow yourself to read it, or move it out of the stash".into()
+            }
+            Self::LinkNotFollowed { leads: LinkTarget::Outside } => "put the thing itself into the stash folder".into(),
+            Self::LinkNotFollowed { leads: LinkTarget::Nowhere } => "take the link away".into(),
+            Self::FileTooLarge { limit, .. } => {
+                format!("check that it is a stash file; if it is, part it into files under {}", megabytes(*limit))
+            }
+            Self::StashTooLarge { limit } => {
+                format!("check what is in the folder; a stash may have {} of text", megabytes(*limit))
+            }
+            Self::NotText => "save it again as UTF-8 text".into(),
+            Self::Syntax { .. } | Self::MoreSyntax { .. } => {
+                "a line is a key, `=` and a value; text stands in quotes, a section's name in brackets".into()
+            }
+            Self::NoKind { nearest: Some(key), .. } => format!("did you mean `kind` by {}?", quoted(key)),
+            Self::NoKind { looks_like: Some(kind), .. } => format!("write `kind = \"{kind}\"` on its first line"),
+            Self::NoKind { kinds, .. } => {
+                format!("write a line `kind = \"…\"` at its top, with {}", any_of(kinds.iter().copied()))
+            }
+            Self::UnknownKind { nearest: Some(kind), .. } => did_you_mean(kind),
+            Self::UnknownKind { kinds, .. } => format!("write {}", any_of(kinds.iter().copied())),
+            Self::NewerFormat { .. } => "use the Swatchfold that wrote it, or a newer one".into(),
+            Self::NothingThere => "let `swatchfold start` make a stash here, or name the folder it is in".into(),
+            Self::UnknownKey { nearest: Some(key), .. } => did_you_mean(key),
+            Self::UnknownKey { key, nearest: None, .. } => format!("take {} away", quoted(key)),
+            Self::MissingKey { example, .. } => format!("write a line such as `{example}`"),
+            Self::WrongType { wanted, .. } => format!("write {wanted}"),
+            Self::BadLength { error, .. } => error.remedy(),
+            Self::LengthZero { key } => format!("measure it again, or take {} away", quoted(key)),
+            Self::BadSize { remedy, .. } => remedy.clone(),
+            Self::OutOfRange { low, high, .. } => format!("write a number from {low} to {high}"),
+            Self::BadDate { .. } => "write year, month and day as in 2026-03-01".into(),
+            Self::FutureDate { .. } => "check the year, or this computer's clock".into(),
+            Self::UnknownChoice { nearest: Some(word), .. } => did_you_mean(word),
+            Self::UnknownChoice { choices, .. } => format!("write {}", any_of(choices.iter().copied())),
+            Self::BadColour { .. } => {
+                "write it as `#aa3322` or `lab(42, 50, 35)`, with a share behind it if you like: `#aa3322 60%`".into()
+            }
+            Self::SharesOver { .. } => "make the shares add up to 100 % or less".into(),
+            Self::BadWeight { pounds: true, .. } => {
+                "write the grade behind the pounds: `80 lb cover`, `80 lb text`, `110 lb index`, `24 lb bond`".into()
+            }
+            Self::BadWeight { pounds: false, .. } => "write it as `250 gsm` or `80 lb cover`".into(),
+            Self::BadEdge { .. } => "measure from the left or top of the card: `1/8 in`, `50%`, `100% - 1/8 in`".into(),
+            Self::BadId { .. } => {
+                "write up to 80 letters, digits, spaces, `-`, `_`, `.` or `/`, with no space at either end".into()
+            }
+            Self::DuplicateId { .. } => "give one of the two another id".into(),
+            Self::DuplicateFileName { .. } => "write a line `id = \"…\"` at the top of one of the two".into(),
+            Self::UnknownName { nearest: Some(name), .. } => did_you_mean(name),
+            Self::UnknownName { named, nearest: None, .. } => {
+                format!("name a {} that is there, or take the line away", named.word())
+            }
+            Self::RefersToItself { .. } => "name another, or take the line away".into(),
+            Self::MissingPicture { nearest: Some(file), .. } => did_you_mean(file),
+            Self::MissingPicture { nearest: None, .. } => {
+                "put the picture there; its path begins at the folder this file is in".into()
+            }
+            Self::BadPicturePath { why, .. } => match why {
+                PathFault::Absolute | PathFault::Outside => {
+                    "put the picture into the stash folder, and write its path from the folder this file is in".into()
+                }
+                PathFault::Backslash => "write `/` between folders: it works on every computer".into(),
+                PathFault::NoFile => "name a picture".into(),
+            },
+            Self::NothingToSee { .. } => {
+                "write a line such as `picture = \"leaves.jpg\"` or `colour = \"#aa3322\"`".into()
+            }
+            Self::PointlessKey { key, .. } => format!("take {} away", quoted(key)),
+            Self::SecondSettings { .. } => "put all settings into one of the two".into(),
+            Self::NoEntries { section, .. } => format!("write a section `[[{section}]]` for each"),
+            Self::EdgesMissing { axis } => {
+                let [near, far, extent, middle] = axis.keys();
+                format!("write two of `{near}`, `{far}`, `{extent}` and `{middle}`, or `{extent}` alone, or `inset`")
+            }
+            Self::EdgesOver { .. } => "leave two of them".into(),
+            Self::EdgesCrossed { perhaps: Some(edge), .. } => did_you_mean(edge),
+            Self::EdgesCrossed { axis, perhaps: None } => {
+                let [near, far, ..] = axis.keys();
+                format!("write a larger `{far}` or a smaller `{near}`; both count from the card's {near} edge")
+            }
+            Self::PanelsInACircle { .. } => "take one of the `on` away: something must lie lowest".into(),
+            Self::PanelOffCard { .. } => "check its edges: they count from the card's left and top".into(),
+            Self::PartsInACircle { .. } => "let one of them take any colour".into(),
+        }
+    }
+}
+
+/// The question for a near name.
+fn did_you_mean(word: &str) -> String {
+    format!("did you mean {}?", quoted(word))
+}
