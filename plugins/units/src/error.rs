@@ -1,7 +1,7 @@
-//! What can be wrong with a written length, in words that say where and what to do instead.
+//! What can be wrong with a written length or size, in words that say where and what to do instead.
 
-use crate::Length;
 use crate::parse::LARGEST_DENOMINATOR;
+use crate::{Length, NameError};
 use std::fmt;
 use std::ops::Range;
 
@@ -122,3 +122,62 @@ impl fmt::Display for LengthError {
 }
 
 impl std::error::Error for LengthError {}
+
+/// Why a text is not a size, and where in the text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeError {
+    /// The bytes of the text that are at fault; always on character boundaries, empty where something is missing.
+    pub at: Range<usize>,
+    /// What is the matter with them.
+    pub kind: SizeErrorKind,
+}
+
+/// What can be the matter with a written size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum SizeErrorKind {
+    /// A side is no length.
+    Side(LengthErrorKind),
+    /// A side that is 0 or less.
+    NoSide,
+    /// One length where two belong.
+    OneSide,
+    /// More than two.
+    ThirdSide,
+    /// Neither sides nor a name known here.
+    Name(NameError),
+}
+
+impl SizeError {
+    /// What to do about it, as a sentence without its full stop.
+    #[must_use]
+    pub fn remedy(&self) -> String {
+        match &self.kind {
+            SizeErrorKind::Side(why) => why.remedy(),
+            SizeErrorKind::NoSide => "write a side that is longer than 0".into(),
+            SizeErrorKind::OneSide => "write both, such as `4 1/4 x 5 1/2 in`".into(),
+            SizeErrorKind::ThirdSide => "write width and height, and the thickness in its own place".into(),
+            SizeErrorKind::Name(why) => why.remedy(),
+        }
+    }
+}
+
+impl fmt::Display for SizeError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.kind {
+            SizeErrorKind::Side(why) => why.fmt(out),
+            SizeErrorKind::NoSide => write!(out, "a side must be longer than 0"),
+            SizeErrorKind::OneSide => write!(out, "a size has two sides"),
+            SizeErrorKind::ThirdSide => write!(out, "a size has only two sides"),
+            SizeErrorKind::Name(why) => why.fmt(out),
+        }
+    }
+}
+
+impl std::error::Error for SizeError {}
+
+impl From<LengthError> for SizeError {
+    fn from(why: LengthError) -> Self {
+        Self { at: why.at, kind: SizeErrorKind::Side(why.kind) }
+    }
+}

@@ -7,11 +7,16 @@ mod area;
 mod error;
 mod format;
 mod length;
+mod named;
 mod parse;
+mod size;
+mod table;
 mod unit;
 
 pub use area::Area;
-pub use error::{LengthError, LengthErrorKind};
+pub use error::{LengthError, LengthErrorKind, SizeError, SizeErrorKind};
 pub use format::{Exactness, ROUNDED_MARK, Ruled, Ruler};
 pub use length::Length;
+pub use named::{NameError, Named, Purpose, Region, iso216_tolerance};
+pub use size::{Size, Turn};
 pub use unit::Unit;
