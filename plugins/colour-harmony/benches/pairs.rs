@@ -2,7 +2,7 @@
 
 use api::{Colour, Knobs, PaperView, Share, Swatch};
 use divan::{Bencher, black_box, counter::ItemsCount};
-use swatchfold_colour_harmony::{Prepared, ou_2018_prepared, ou_luo_2006_prepared, scorer};
+use swatchfold_colour_harmony::{Ou2018, OuLuo2006, scorer};
 
 fn main() {
     divan::main();
@@ -37,8 +37,8 @@ fn six_colours_on_plain_stock(bencher: Bencher) {
     bencher.bench(|| scorer.mat_behind(black_box(&one), black_box(&plain)));
 }
 
-fn all_pairs(bencher: Bencher, model: impl Fn(&Prepared, &Prepared) -> f64 + Sync) {
-    let prepared: Vec<Prepared> = colours(1_000).into_iter().map(Prepared::new).collect();
+fn all_pairs<H: Sync>(bencher: Bencher, ready: impl Fn(Colour) -> H, model: impl Fn(&H, &H) -> f64 + Sync) {
+    let prepared: Vec<H> = colours(1_000).into_iter().map(ready).collect();
     bencher.counter(ItemsCount::new(1_000_000_u32)).bench(|| {
         let mut best = f64::NEG_INFINITY;
         for one in &prepared {
@@ -52,10 +52,18 @@ fn all_pairs(bencher: Bencher, model: impl Fn(&Prepared, &Prepared) -> f64 + Syn
 
 #[divan::bench]
 fn a_million_prepared_pairs_2006(bencher: Bencher) {
-    all_pairs(bencher, ou_luo_2006_prepared);
+    all_pairs(bencher, OuLuo2006::new, OuLuo2006::with);
 }
 
 #[divan::bench]
 fn a_million_prepared_pairs_2018(bencher: Bencher) {
-    all_pairs(bencher, ou_2018_prepared);
+    all_pairs(bencher, Ou2018::new, Ou2018::with);
+}
+
+#[divan::bench]
+fn prepare_a_thousand_colours(bencher: Bencher) {
+    let colours = colours(1_000);
+    bencher
+        .counter(ItemsCount::new(1_000_u32))
+        .bench(|| black_box(&colours).iter().map(|colour| OuLuo2006::new(*colour)).collect::<Vec<_>>());
 }

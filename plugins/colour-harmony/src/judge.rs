@@ -1,6 +1,6 @@
 //! The judgement: two papers in, the pair of colours that decides and a worth out.
 
-use crate::model::{Model, Prepared};
+use crate::model::{Half, Ou2018, OuLuo2006};
 use crate::words;
 use api::{
     API_VERSION, Finish, Gather, Knob, Knobs, Manifest, Material, PaperView, Ranges, Scorer, Share, Subject, Swatch,
@@ -94,29 +94,45 @@ pub fn scorer(knobs: &Knobs) -> Box<dyn Scorer> {
     })
 }
 
-/// A paper's colours with their shares, as many as are looked at.
-struct Colours {
-    prepared: [Prepared; MOST_COLOURS],
+/// Which published model judges.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Model {
+    OuLuo2006,
+    Ou2018,
+}
+
+/// A paper's colours made ready for a model, with their shares, as many as are looked at.
+struct Colours<H> {
+    ready: [H; MOST_COLOURS],
     /// In millionths, so that sums of products of them are exact.
     shares: [u64; MOST_COLOURS],
     count: usize,
+    /// At arm's length: the mean over the area.
+    lightness: f64,
 }
 
-impl Colours {
+impl<H: Half> Colours<H> {
     fn of(paper: &PaperView) -> Self {
-        let blank = Prepared::new(paper.main_colour());
-        let mut colours = Self { prepared: [blank; MOST_COLOURS], shares: [0; MOST_COLOURS], count: 0 };
+        let mut colours =
+            Self { ready: [H::default(); MOST_COLOURS], shares: [0; MOST_COLOURS], count: 0, lightness: 0.0 };
+        let (mut total, mut sum) = (0_u32, 0.0);
         for Swatch { colour, share } in paper.swatches.iter().take(MOST_COLOURS) {
             if colours.count > 0 && *share < LEAST_SHARE {
                 break;
             }
-            colours.prepared[colours.count] = Prepared::new(*colour);
+            colours.ready[colours.count] = H::new(*colour);
             colours.shares[colours.count] = u64::from(share.millionths());
             colours.count += 1;
+            total += share.millionths();
+            sum += f64::from(share.millionths()) * colour.l.clamp(0.0, 100.0);
         }
-        if colours.total() == 0 {
+        if total == 0 {
             // No shares known: the first colour stands for the paper.
-            (colours.count, colours.shares[0]) = (1, 1);
+            let main = paper.main_colour();
+            (colours.count, colours.ready[0], colours.shares[0]) = (1, H::new(main), 1);
+            colours.lightness = main.l.clamp(0.0, 100.0);
+        } else {
+            colours.lightness = sum / f64::from(total);
         }
         colours
     }
@@ -124,29 +140,79 @@ impl Colours {
     fn total(&self) -> u64 {
         self.shares.iter().sum()
     }
+}
 
-    /// Lightness at arm's length: the mean over the area.
-    fn lightness(&self) -> f64 {
-        #[allow(clippy::cast_precision_loss, reason = "six shares of at most a million each")]
-        let sum: f64 =
-            self.prepared.iter().zip(self.shares).map(|(colour, share)| colour.lightness() * share as f64).sum();
-        #[allow(clippy::cast_precision_loss, reason = "six shares of at most a million each")]
-        let total = self.total() as f64;
-        sum / total
+/// The pairs of two papers' colours, lined up by value as far as is needed to find the one that decides.
+struct Pairs {
+    values: [f64; PAIRS],
+    weights: [u64; PAIRS],
+    places: [(usize, usize); PAIRS],
+    count: usize,
+}
+
+impl Pairs {
+    fn of<H: Half>(one: &Colours<H>, other: &Colours<H>) -> Self {
+        let mut pairs = Self { values: [f64::INFINITY; PAIRS], weights: [0; PAIRS], places: [(0, 0); PAIRS], count: 0 };
+        for i in 0..one.count {
+            for j in 0..other.count {
+                pairs.values[pairs.count] = H::share(one.ready[i].with(&other.ready[j]));
+                pairs.weights[pairs.count] = one.shares[i] * other.shares[j];
+                pairs.places[pairs.count] = (i, j);
+                pairs.count += 1;
+            }
+        }
+        pairs
+    }
+
+    /// The worst pair that is left when the worst ones are forgiven up to a weight: its value and place.
+    ///
+    /// Pairs are first thrown into bins by value, so that only those of one bin need be lined up.
+    fn deciding(&self, forgiven: u64) -> (f64, (usize, usize)) {
+        const BINS: usize = 32;
+        let mut bins = [0; BINS];
+        let mut of = [0; PAIRS];
+        for (place, of) in of.iter_mut().enumerate().take(self.count) {
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 31; no number becomes 0")]
+            let bin = ((self.values[place] * 32.0) as usize).min(BINS - 1);
+            *of = bin;
+            bins[bin] += self.weights[place];
+        }
+        let mut passed = 0;
+        let mut bin = 0;
+        while bin < BINS - 1 && passed + bins[bin] <= forgiven {
+            passed += bins[bin];
+            bin += 1;
+        }
+        let mut done = [false; PAIRS];
+        let mut last = (f64::NAN, (0, 0));
+        loop {
+            let mut worst = None;
+            for place in (0..self.count).filter(|place| of[*place] == bin && !done[*place]) {
+                if worst.is_none_or(|worst: usize| self.values[place] < self.values[worst]) {
+                    worst = Some(place);
+                }
+            }
+            let Some(worst) = worst else { return last };
+            last = (self.values[worst], self.places[worst]);
+            passed += self.weights[worst];
+            if passed > forgiven {
+                return last;
+            }
+            done[worst] = true;
+        }
     }
 }
 
 impl ColourHarmony {
     pub(crate) fn judge(&self, one: &PaperView, other: &PaperView) -> Judgement {
-        let (one, other) = (Colours::of(one), Colours::of(other));
-        let mut values = [f64::INFINITY; PAIRS];
-        let mut weights = [0; PAIRS];
-        for i in 0..one.count {
-            for j in 0..other.count {
-                values[i * MOST_COLOURS + j] = self.model.value(&one.prepared[i], &other.prepared[j]);
-                weights[i * MOST_COLOURS + j] = one.shares[i] * other.shares[j];
-            }
+        match self.model {
+            Model::OuLuo2006 => self.judge_by::<OuLuo2006>(one, other),
+            Model::Ou2018 => self.judge_by::<Ou2018>(one, other),
         }
+    }
+
+    fn judge_by<H: Half>(&self, one: &PaperView, other: &PaperView) -> Judgement {
+        let (one, other) = (Colours::<H>::of(one), Colours::<H>::of(other));
         #[allow(
             clippy::cast_precision_loss,
             clippy::cast_possible_truncation,
@@ -154,14 +220,9 @@ impl ColourHarmony {
             reason = "at most half of 36e12"
         )]
         let forgiven = (self.forgive * (one.total() * other.total()) as f64) as u64;
-        let (place, value) = deciding(&mut values, &weights, forgiven);
-        let lighter_by = one.lightness() - other.lightness();
-        Judgement {
-            harmony: self.model.share(value),
-            contrast: contrast(lighter_by.abs()),
-            deciding: (place / MOST_COLOURS, place % MOST_COLOURS),
-            lighter_by,
-        }
+        let (harmony, deciding) = Pairs::of(&one, &other).deciding(forgiven);
+        let lighter_by = one.lightness - other.lightness;
+        Judgement { harmony, contrast: contrast(lighter_by.abs()), deciding, lighter_by }
     }
 
     fn worth(&self, one: &PaperView, other: &PaperView) -> f64 {
@@ -169,26 +230,6 @@ impl ColourHarmony {
         let worth = harmony + self.contrast * (contrast - harmony);
         // A colour that changes with the light is only roughly known: it has half a say.
         if is_rough(one) || is_rough(other) { 0.5 + 0.5 * (worth - 0.5) } else { worth }
-    }
-}
-
-/// The worst value that is left when the worst pairs are forgiven up to a weight, and its place. Every
-/// value passed over becomes infinite.
-fn deciding(values: &mut [f64; PAIRS], weights: &[u64; PAIRS], forgiven: u64) -> (usize, f64) {
-    let mut passed = 0;
-    loop {
-        let (mut worst, mut value) = (0, f64::INFINITY);
-        for (place, candidate) in values.iter().enumerate() {
-            if *candidate < value {
-                (worst, value) = (place, *candidate);
-            }
-        }
-        passed += weights[worst];
-        // The second condition holds when there is no number left to compare: some colour was none.
-        if passed > forgiven || !value.is_finite() {
-            return (worst, value);
-        }
-        values[worst] = f64::INFINITY;
     }
 }
 

@@ -12,6 +12,4 @@ mod steady;
 mod words;
 
 pub use judge::scorer;
-pub use model::{
-    Harmony, Model, Prepared, ou_2018, ou_2018_prepared, ou_luo_2006, ou_luo_2006_parts, ou_luo_2006_prepared,
-};
+pub use model::{Harmony, Ou2018, OuLuo2006, ou_2018, ou_luo_2006};
