@@ -2,3 +2,4 @@
 
 pub mod cut;
 pub mod problem;
+pub mod stash;
