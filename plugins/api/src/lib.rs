@@ -7,12 +7,17 @@
 //! Lengths and colours come from [`units`] and [`palette`], both re-exported here so that a scorer
 //! depends on this crate alone.
 
+mod colour;
 mod colour_name;
 mod manifest;
 mod scorer;
 mod view;
 mod worth;
 
+pub use colour::{
+    cam16_ucs, cam16_ucs_distance, contrast_ratio, delta_e_2000, delta_e_2000_each, from_hex, hex, lch, luminance,
+    oklab,
+};
 pub use colour_name::colour_name;
 pub use manifest::{API_VERSION, Gather, Knob, Knobs, Manifest, Ranges};
 pub use palette;
