@@ -1,6 +1,6 @@
 //! What can be wrong with a written length or size, in words that say where and what to do instead.
 
-use crate::parse::LARGEST_DENOMINATOR;
+use crate::fraction::FINEST;
 use crate::{Length, NameError};
 use std::fmt;
 use std::ops::Range;
@@ -93,7 +93,7 @@ impl LengthErrorKind {
             Self::Denominator { nearest: [below, above], .. } if below == above => format!("write `{below}`"),
             Self::Denominator { nearest: [below, above], .. } => {
                 format!(
-                    "write halves, quarters, eighths and so on down to {LARGEST_DENOMINATOR}ths: \
+                    "write halves, quarters, eighths and so on down to {FINEST}ths: \
                      the nearest are `{below}` and `{above}`"
                 )
             }

@@ -3,7 +3,7 @@
 //! A [`Ruled`] that was rounded opens with `~`, read "about": `~4 3/16 in`. What is written without it
 //! is exact, and reading it back gives the same length. Floats take no part.
 
-use crate::parse::in_sixty_fourths;
+use crate::fraction::in_sixty_fourths;
 use crate::{Area, Length, Unit};
 use std::fmt;
 

@@ -58,16 +58,22 @@ impl Length {
         self.0 > 0
     }
 
-    /// The largest multiple of `step` that is not longer than this; `step` must be positive.
+    /// The largest multiple of `step` that is not longer than this; a step of 0 or less changes nothing.
+    ///
+    /// ```
+    /// use units::Length;
+    /// assert_eq!(Length::micrometres(10_700).floor_to(Length::MILLIMETRE), Length::MILLIMETRE * 10);
+    /// ```
     #[must_use]
     pub fn floor_to(self, step: Self) -> Self {
-        Self(self.0.div_euclid(step.0).saturating_mul(step.0))
+        let step = step.0.max(1);
+        Self(self.0.div_euclid(step).saturating_mul(step))
     }
 
-    /// The multiple of `step` nearest to this, the longer one where two are as near.
+    /// The multiple of `step` nearest to this, the longer one where two are as near; steps as in [`Length::floor_to`].
     #[must_use]
     pub fn round_to(self, step: Self) -> Self {
-        Self(self.0.saturating_add(step.0 / 2)).floor_to(step)
+        Self(self.0.saturating_add(step.0.max(0) / 2)).floor_to(step)
     }
 
     /// Half of it, rounded down to whole nanometres.
@@ -134,5 +140,53 @@ impl Mul for Length {
 impl Sum for Length {
     fn sum<I: Iterator<Item = Self>>(lengths: I) -> Self {
         lengths.fold(Self::ZERO, Add::add)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The international yard and pound agreement of 1959: 1 in = 25.4 mm.
+    #[test]
+    fn an_inch_is_exactly_25_4_mm() {
+        assert_eq!(Length::INCH, Length::micrometres(25_400));
+        assert_eq!(Length::inches(0, 1, 64).map(Length::nanometres), Some(396_875));
+    }
+
+    #[test]
+    fn only_whole_counts_are_inches() {
+        assert_eq!(Length::inches(4, 1, 4), Some(Length::micrometres(107_950)));
+        assert_eq!(Length::inches(-1, 1, 2), Some(Length::micrometres(-12_700)));
+        for (whole, num, den) in [(0, 1, 3), (1, 1, 0), (i64::MAX, 1, 2), (1, i64::MAX, 1), (1, 1, i64::MAX)] {
+            assert_eq!(Length::inches(whole, num, den), None, "{whole} {num}/{den}");
+        }
+    }
+
+    #[test]
+    fn steps_go_down_below_nothing_too_and_ties_go_up() {
+        let step = Length::MILLIMETRE;
+        for (micrometres, down, nearest) in
+            [(1_500, 1, 2), (1_499, 1, 1), (-1_500, -2, -1), (-1_501, -2, -2), (2_000, 2, 2)]
+        {
+            let length = Length::micrometres(micrometres);
+            assert_eq!((length.floor_to(step), length.round_to(step)), (step * down, step * nearest), "{micrometres}");
+        }
+        for step in [Length::ZERO, -Length::INCH, Length::from_nanometres(i64::MIN)] {
+            assert_eq!((Length::INCH.floor_to(step), Length::INCH.round_to(step)), (Length::INCH, Length::INCH));
+        }
+    }
+
+    #[test]
+    fn arithmetic_stops_at_its_ends() {
+        let (most, least) = (Length::from_nanometres(i64::MAX), Length::from_nanometres(i64::MIN));
+        assert_eq!(most + most, most);
+        assert_eq!(least - most, least);
+        assert_eq!(-least, most);
+        assert_eq!(least.abs(), most);
+        assert_eq!(most * -2, least);
+        assert_eq!(Length::micrometres(i64::MAX), most);
+        assert_eq!((least * least).square_nanometres(), 1_i128 << 126);
+        assert_eq!(least.half() + least.half(), least);
     }
 }

@@ -6,8 +6,10 @@
 mod area;
 mod error;
 mod format;
+mod fraction;
 mod length;
 mod named;
+mod near;
 mod parse;
 mod size;
 mod table;

@@ -3,7 +3,9 @@
 //! `A2` is a sheet under ISO 216 but a card or its envelope in the US, so a name is looked up with a
 //! [`Region`] and a [`Purpose`]; a name that says its region (`US A2`, `ISO A2`) overrides the first.
 
-use crate::parse::{one_character_fraction, snippet};
+use crate::fraction::one_character_fraction;
+use crate::near::nearest;
+use crate::parse::snippet;
 use crate::table::TABLE;
 use crate::{Length, Size, Unit};
 use std::fmt;
@@ -77,7 +79,7 @@ impl Purpose {
 
     /// Card names do for sheets and sheet names for cards: a letter sheet can be a card, and stock is sold
     /// cut to card size. An envelope is only ever an envelope.
-    const fn also(self) -> Self {
+    pub(crate) const fn also(self) -> Self {
         match self {
             Self::Card => Self::Sheet,
             Self::Sheet => Self::Card,
@@ -186,7 +188,7 @@ impl Named {
         }
     }
 
-    fn is_of(self, region: Region) -> bool {
+    pub(crate) fn is_of(self, region: Region) -> bool {
         self.region.is_none_or(|own| own == region)
     }
 
@@ -293,7 +295,7 @@ fn without_word(key: &str, purpose: Purpose) -> &str {
 }
 
 /// How many characters of a name are looked at; no name is nearly as long.
-const LONGEST_NAME: usize = 40;
+pub(crate) const LONGEST_NAME: usize = 40;
 
 /// How a name is spelled in the table: small letters and digits, a space only between two digits, and
 /// `/` or `.` only inside a number, so that `No. 6 3/4`, `no-6¾` and `#6 3/4` are one and `5.14` is not `5 1/4`.
@@ -320,40 +322,6 @@ pub(crate) fn key(text: &str) -> String {
         }
     }
     key.replace("number", "no")
-}
-
-/// The names nearest to a key, by edit distance; ties go to the region's own, then to the table's order.
-fn nearest(name: &str, region: Region, purpose: Purpose) -> Vec<&'static Named> {
-    let length = name.chars().count();
-    if length == 0 || length > LONGEST_NAME {
-        return Vec::new();
-    }
-    let most = (length / 3).max(1);
-    let mut near: Vec<(usize, bool, usize)> = Vec::new();
-    for (place, row) in TABLE.iter().enumerate() {
-        let distance = row.keys.iter().map(|key| edit_distance(name, key)).min().unwrap_or(usize::MAX);
-        if (row.purpose == purpose || row.purpose == purpose.also()) && distance <= most {
-            near.push((distance, !row.is_of(region), place));
-        }
-    }
-    near.sort_unstable();
-    near.into_iter().take(3).map(|(_, _, place)| &TABLE[place]).collect()
-}
-
-/// How many letters must be put in, taken out or changed to make one word the other (Levenshtein 1966).
-fn edit_distance(one: &str, other: &str) -> usize {
-    let other: Vec<char> = other.chars().collect();
-    let mut row: Vec<usize> = (0..=other.len()).collect();
-    for (line, letter) in one.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = line + 1;
-        for (column, other_letter) in other.iter().enumerate() {
-            let changed = diagonal + usize::from(letter != *other_letter);
-            diagonal = row[column + 1];
-            row[column + 1] = changed.min(diagonal + 1).min(row[column] + 1);
-        }
-    }
-    row[other.len()]
 }
 
 #[cfg(test)]
@@ -473,16 +441,6 @@ mod tests {
                 let found = Named::of(named.size().turned(), region, named.purpose()).map(Named::size);
                 assert_eq!(found, Some(named.size()));
             }
-        }
-    }
-
-    #[test]
-    fn the_distance_counts_letters_put_in_taken_out_and_changed() {
-        for (one, other, distance) in
-            [("", "abc", 3), ("letter", "leter", 1), ("kitten", "sitting", 3), ("a2", "2a", 2)]
-        {
-            assert_eq!(edit_distance(one, other), distance);
-            assert_eq!(edit_distance(other, one), distance);
         }
     }
 

@@ -11,12 +11,10 @@
 //! ```
 
 use crate::error::{LengthError, LengthErrorKind};
+use crate::fraction::{FINEST, in_sixty_fourths, is_on_a_ruler, one_character_fraction};
 use crate::unit::Scale;
 use crate::{Length, Unit};
 use std::ops::Range;
-
-/// The finest fraction of an inch that is read and printed: rulers go no further.
-pub(crate) const LARGEST_DENOMINATOR: i128 = 64;
 
 /// Digits beyond which a number is too long whatever its unit; keeps all arithmetic far inside `i128`.
 const MOST_DIGITS: usize = 15;
@@ -253,9 +251,9 @@ impl<'a> Reader<'a> {
         if bottom == 0 {
             return Err(self.fault(start..self.at, LengthErrorKind::ZeroDenominator));
         }
-        if !(2..=LARGEST_DENOMINATOR).contains(&bottom) || bottom.count_ones() != 1 {
-            let sixty_fourths = top * LARGEST_DENOMINATOR;
-            let below = whole * LARGEST_DENOMINATOR + sixty_fourths / bottom;
+        if !is_on_a_ruler(bottom) {
+            let sixty_fourths = top * FINEST;
+            let below = whole * FINEST + sixty_fourths / bottom;
             let above = if sixty_fourths % bottom == 0 { below } else { below + 1 };
             let kind = LengthErrorKind::Denominator {
                 written: snippet(&self.text[start..self.at]),
@@ -292,7 +290,7 @@ impl<'a> Reader<'a> {
 }
 
 /// The hyphens and dashes people and their keyboards put between `4` and `1/4`, or before a number as a minus.
-pub(crate) fn is_dash(c: char) -> bool {
+fn is_dash(c: char) -> bool {
     matches!(c, '-' | '\u{2010}' | '\u{2011}' | '\u{2012}' | '\u{2013}' | '\u{2212}')
 }
 
@@ -307,42 +305,6 @@ fn whole_number(digits: &str) -> Option<i128> {
         return None;
     }
     Some(digits.bytes().fold(0, |number, digit| number * 10 + i128::from(digit - b'0')))
-}
-
-/// Fractions that are one character. Thirds and the like are here so that they are refused as fractions.
-pub(crate) fn one_character_fraction(c: char) -> Option<(i128, i128)> {
-    Some(match c {
-        '½' => (1, 2),
-        '¼' => (1, 4),
-        '¾' => (3, 4),
-        '⅛' => (1, 8),
-        '⅜' => (3, 8),
-        '⅝' => (5, 8),
-        '⅞' => (7, 8),
-        '⅓' => (1, 3),
-        '⅔' => (2, 3),
-        '⅕' => (1, 5),
-        '⅖' => (2, 5),
-        '⅗' => (3, 5),
-        '⅘' => (4, 5),
-        '⅙' => (1, 6),
-        '⅚' => (5, 6),
-        '⅐' => (1, 7),
-        '⅑' => (1, 9),
-        '⅒' => (1, 10),
-        _ => return None,
-    })
-}
-
-/// So many sixty-fourths as a person writes them: `0`, `1/8`, `4 1/4`; at least 0.
-pub(crate) fn in_sixty_fourths(count: i128) -> String {
-    let (whole, part) = (count / LARGEST_DENOMINATOR, count % LARGEST_DENOMINATOR);
-    if part == 0 {
-        return whole.to_string();
-    }
-    let shared = 1_i128 << part.trailing_zeros();
-    let fraction = format!("{}/{}", part / shared, LARGEST_DENOMINATOR / shared);
-    if whole == 0 { fraction } else { format!("{whole} {fraction}") }
 }
 
 /// The beginning of a text, fit to be repeated in an error: short, and with nothing that moves the cursor.

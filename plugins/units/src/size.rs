@@ -205,11 +205,14 @@ fn side_of(written: &Written, bare: Scale) -> Result<Length, SizeError> {
     Ok(length)
 }
 
-/// Where the signs between two sides stand.
+/// Where the signs between two sides stand; no more than the first two are looked for.
 fn between_sides(text: &str) -> Vec<Range<usize>> {
     let mut found = Vec::new();
     let mut at = 0;
     for c in text.chars() {
+        if found.len() == 2 {
+            break;
+        }
         let by = text[at..].get(..2).is_some_and(|two| two.eq_ignore_ascii_case("by"));
         if by {
             found.push(at..at + 2);
