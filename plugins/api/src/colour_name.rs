@@ -3,9 +3,7 @@
 //! The words come from two open lists, named with their licences in `colour_names.csv`. The name
 //! is the nearest by CIEDE2000. It is only a help: nothing is ever decided by a name.
 
-use crate::Colour;
-use palette::color_difference::Ciede2000;
-use palette::{FromColor, Srgb};
+use crate::{Colour, delta_e_2000, from_hex};
 use std::sync::LazyLock;
 
 /// The list, read once.
@@ -16,8 +14,7 @@ static NAMES: LazyLock<Vec<(&'static str, Colour)>> =
 fn named(line: &'static str) -> Option<(&'static str, Colour)> {
     let mut fields = line.split(',');
     let (word, hex) = (fields.next()?, fields.next()?);
-    let rgb: Srgb<u8> = hex.parse().ok()?;
-    Some((word, Colour::from_color(rgb.into_format::<f64>())))
+    Some((word, from_hex(hex)?))
 }
 
 /// The nearest everyday name of a colour: "rust", "dusty blue". Of two as near, the first listed.
@@ -31,7 +28,7 @@ fn named(line: &'static str) -> Option<(&'static str, Colour)> {
 pub fn colour_name(colour: Colour) -> &'static str {
     let mut nearest = ("colour", f64::INFINITY);
     for (word, known) in NAMES.iter() {
-        let apart = colour.difference(*known);
+        let apart = delta_e_2000(colour, *known);
         if apart < nearest.1 {
             nearest = (word, apart);
         }
@@ -44,7 +41,7 @@ mod tests {
     use super::*;
 
     fn name(hex: &str) -> &'static str {
-        colour_name(Colour::from_color(hex.parse::<Srgb<u8>>().unwrap().into_format::<f64>()))
+        colour_name(from_hex(hex).unwrap())
     }
 
     #[test]

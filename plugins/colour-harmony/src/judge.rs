@@ -14,7 +14,7 @@ pub(crate) const MOST_COLOURS: usize = 6;
 const PAIRS: usize = MOST_COLOURS * MOST_COLOURS;
 
 /// Colours that cover less than this share of a paper are passed over, unless it is the first.
-const LEAST_SHARE: Share = Share::from_millionths(10_000).expect("at most a million");
+const LEAST_SHARE: Share = Share::from_millionths(20_000).expect("at most a million");
 
 const MODEL: Knob = Knob {
     name: "model",
@@ -115,21 +115,27 @@ impl<H: Half> Colours<H> {
     fn of(paper: &PaperView) -> Self {
         let mut colours =
             Self { ready: [H::default(); MOST_COLOURS], shares: [0; MOST_COLOURS], count: 0, lightness: 0.0 };
+        let mut looked_at = [paper.main_colour(); MOST_COLOURS];
         let (mut total, mut sum) = (0_u32, 0.0);
         for Swatch { colour, share } in paper.swatches.iter().take(MOST_COLOURS) {
             if colours.count > 0 && *share < LEAST_SHARE {
                 break;
             }
-            colours.ready[colours.count] = H::new(*colour);
+            looked_at[colours.count] = *colour;
             colours.shares[colours.count] = u64::from(share.millionths());
             colours.count += 1;
             total += share.millionths();
             sum += f64::from(share.millionths()) * colour.l.clamp(0.0, 100.0);
         }
+        if colours.count == 1 {
+            [colours.ready[0]] = H::each(&[looked_at[0]]);
+        } else {
+            colours.ready = H::each(&looked_at);
+        }
         if total == 0 {
             // No shares known: the first colour stands for the paper.
             let main = paper.main_colour();
-            (colours.count, colours.ready[0], colours.shares[0]) = (1, H::new(main), 1);
+            (colours.count, colours.shares[0]) = (1, 1);
             colours.lightness = main.l.clamp(0.0, 100.0);
         } else {
             colours.lightness = sum / f64::from(total);
@@ -153,11 +159,15 @@ struct Pairs {
 impl Pairs {
     fn of<H: Half>(one: &Colours<H>, other: &Colours<H>) -> Self {
         let mut pairs = Self { values: [f64::INFINITY; PAIRS], weights: [0; PAIRS], places: [(0, 0); PAIRS], count: 0 };
-        for i in 0..one.count {
-            for j in 0..other.count {
-                pairs.values[pairs.count] = H::share(one.ready[i].with(&other.ready[j]));
-                pairs.weights[pairs.count] = one.shares[i] * other.shares[j];
-                pairs.places[pairs.count] = (i, j);
+        // The one with fewer colours gives the rows, since a row is worked out at one go.
+        let is_turned = other.count < one.count;
+        let (rows, columns) = if is_turned { (other, one) } else { (one, other) };
+        for i in 0..rows.count {
+            let row = rows.ready[i].with_each(&columns.ready);
+            for (j, value) in row.into_iter().enumerate().take(columns.count) {
+                pairs.values[pairs.count] = H::share(value);
+                pairs.weights[pairs.count] = rows.shares[i] * columns.shares[j];
+                pairs.places[pairs.count] = if is_turned { (j, i) } else { (i, j) };
                 pairs.count += 1;
             }
         }

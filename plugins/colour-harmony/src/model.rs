@@ -9,7 +9,7 @@
 //! A pair needs no exponential for its lightness terms, since tanh(c + k (L1 + L2)) depends only on
 //! exp(2 k L1) exp(2 k L2), and tanh(c + k |L1 - L2|) only on the quotient of such powers.
 
-use crate::steady::{exp, tanh};
+use crate::steady::{degrees, exp, tanh};
 use api::Colour;
 
 /// A harmony value by Ou & Luo 2006 in the parts it is the sum of.
@@ -47,16 +47,15 @@ struct Place {
 impl Place {
     /// Lightness outside 0 to 100, which no surface has, is read as the nearer end.
     #[inline]
-    fn new(colour: Colour, sum: f64, difference: f64) -> Self {
-        let lightness = colour.l.clamp(0.0, 100.0);
-        Self {
-            lightness,
-            a: colour.a,
-            b: colour.b,
-            chroma: (colour.a * colour.a + colour.b * colour.b).sqrt(),
-            sum: exp(2.0 * sum * lightness),
-            difference: exp(2.0 * difference * lightness),
-        }
+    fn each<const N: usize>(colours: &[Colour; N], sum: f64, difference: f64) -> [Self; N] {
+        let lightness = colours.map(|colour| colour.l.clamp(0.0, 100.0));
+        let sums = lightness.map(|lightness| exp(2.0 * sum * lightness));
+        let differences = lightness.map(|lightness| exp(2.0 * difference * lightness));
+        std::array::from_fn(|i| {
+            let Colour { a, b, .. } = colours[i];
+            let chroma = (a * a + b * b).sqrt();
+            Self { lightness: lightness[i], a, b, chroma, sum: sums[i], difference: differences[i] }
+        })
     }
 
     /// The square of the metric hue difference (not an angle), and the difference in chroma.
@@ -80,13 +79,15 @@ impl Place {
     }
 }
 
-/// One half of a pair, for either model.
+/// One half of a pair, for either model. Several at a time, since then no step waits for another.
 pub(crate) trait Half: Copy + Default {
     /// A range no pair of colours with lightness 0 to 100 and any a and b can leave: the sums of the
     /// least and of the greatest values of the model's parts.
     const RANGE: (f64, f64);
-    fn new(colour: Colour) -> Self;
-    fn with(&self, other: &Self) -> f64;
+    /// Each colour made ready.
+    fn each<const N: usize>(colours: &[Colour; N]) -> [Self; N];
+    /// The harmony with each of the others.
+    fn with_each<const N: usize>(&self, others: &[Self; N]) -> [f64; N];
 
     /// A value carried to 0..1 by a straight line through the ends of the range: monotone, and never
     /// cut off, since no value lies outside.
@@ -118,8 +119,8 @@ impl OuLuo2006 {
     #[must_use]
     #[inline]
     pub fn new(colour: Colour) -> Self {
-        let place = Place::new(colour, 0.029, 0.2);
-        Self { place, hue: hue_term(&place) }
+        let [ready] = Self::each(&[colour]);
+        ready
     }
 
     /// The harmony of two colours, the same either way round: about -1.2 to 1.5 for printed colours.
@@ -133,33 +134,43 @@ impl OuLuo2006 {
     #[must_use]
     #[inline]
     pub fn parts(&self, other: &Self) -> Harmony {
-        let (one, two) = (&self.place, &other.place);
-        let (hue_squared, chroma) = one.hue_and_chroma_apart(two);
-        let apart = (hue_squared + chroma * chroma / (1.46 * 1.46)).sqrt();
-        let sum = 0.28 + 0.54 * one.tanh_of_sum(two, SUM_2006);
-        let difference = 0.14 + 0.15 * one.tanh_of_difference(two, DIFFERENCE_2006);
-        Harmony {
-            chromatic: 0.04 + 0.53 * tanh(0.8 - 0.045 * apart),
-            lightness: sum + difference,
-            hue: self.hue + other.hue,
-        }
+        let [parts] = self.parts_with_each(&[*other]);
+        parts
+    }
+
+    #[inline]
+    fn parts_with_each<const N: usize>(&self, others: &[Self; N]) -> [Harmony; N] {
+        let one = &self.place;
+        let apart: [f64; N] = std::array::from_fn(|i| {
+            let (hue_squared, chroma) = one.hue_and_chroma_apart(&others[i].place);
+            (hue_squared + chroma * chroma / (1.46 * 1.46)).sqrt()
+        });
+        let chromatic = apart.map(|apart| 0.04 + 0.53 * tanh(0.8 - 0.045 * apart));
+        std::array::from_fn(|i| {
+            let sum = 0.28 + 0.54 * one.tanh_of_sum(&others[i].place, SUM_2006);
+            let difference = 0.14 + 0.15 * one.tanh_of_difference(&others[i].place, DIFFERENCE_2006);
+            Harmony { chromatic: chromatic[i], lightness: sum + difference, hue: self.hue + others[i].hue }
+        })
     }
 }
 
-/// S of the 2006 model: what a hue gives, more the more chroma it has. Its sines are of degrees.
+/// S of the 2006 model for each colour: what a hue gives, more the more chroma it has. Its sines are of
+/// degrees.
 #[inline]
-fn hue_term(colour: &Place) -> f64 {
+fn hue_terms<const N: usize>(colours: &[Place; N]) -> [f64; N] {
     // The hue's own sine and cosine are b/C and a/C; sin(h + 50) and sin(2h + 90) follow from them.
     const SIN_50: f64 = 0.766_044_443_118_978;
     const COS_50: f64 = 0.642_787_609_686_539_3;
-    let chroma = colour.chroma;
-    let (sin, cos) = if chroma > 0.0 { (colour.b / chroma, colour.a / chroma) } else { (0.0, 1.0) };
-    let degrees = libm::atan2(sin, cos).to_degrees();
-    let degrees = if degrees < 0.0 { degrees + 360.0 } else { degrees };
-    let preference = -0.08 - 0.14 * (sin * COS_50 + cos * SIN_50) - 0.07 * (cos * cos - sin * sin);
-    let x = (90.0 - degrees) / 10.0;
-    let yellow = (0.22 * colour.lightness - 12.8) / 10.0 * exp(x - exp(x));
-    (0.5 + 0.5 * tanh(-2.0 + 0.5 * chroma)) * (preference + yellow)
+    let x: [f64; N] = std::array::from_fn(|i| (90.0 - degrees(colours[i].b, colours[i].a)) / 10.0);
+    let power = x.map(exp);
+    let yellow: [f64; N] = std::array::from_fn(|i| exp(x[i] - power[i]));
+    let by_chroma: [f64; N] = std::array::from_fn(|i| 0.5 + 0.5 * tanh(-2.0 + 0.5 * colours[i].chroma));
+    std::array::from_fn(|i| {
+        let Place { lightness, a, b, chroma, .. } = colours[i];
+        let (sin, cos) = if chroma > 0.0 { (b / chroma, a / chroma) } else { (0.0, 1.0) };
+        let preference = -0.08 - 0.14 * (sin * COS_50 + cos * SIN_50) - 0.07 * (cos * cos - sin * sin);
+        by_chroma[i] * (preference + (0.22 * lightness - 12.8) / 10.0 * yellow[i])
+    })
 }
 
 /// A colour made ready for Ou et al. 2018.
@@ -182,7 +193,8 @@ impl Ou2018 {
     #[must_use]
     #[inline]
     pub fn new(colour: Colour) -> Self {
-        Self { place: Place::new(colour, 0.028, 0.05) }
+        let [ready] = Self::each(&[colour]);
+        ready
     }
 
     /// The harmony of two colours, the same either way round, with the metric hue difference and a
@@ -190,37 +202,46 @@ impl Ou2018 {
     #[must_use]
     #[inline]
     pub fn with(&self, other: &Self) -> f64 {
-        let (one, two) = (&self.place, &other.place);
-        let (hue_squared, chroma) = one.hue_and_chroma_apart(two);
-        let hue = -0.7 * tanh(-0.7 + 0.04 * hue_squared.sqrt());
-        let chroma = -0.3 * tanh(-1.1 + 0.05 * chroma.abs());
-        let difference = 0.4 * one.tanh_of_difference(two, DIFFERENCE_2018);
-        let sum = 0.3 + 0.6 * one.tanh_of_sum(two, SUM_2018);
-        hue + chroma + difference + sum
+        let [value] = self.with_each(&[*other]);
+        value
     }
 }
 
 impl Half for OuLuo2006 {
     const RANGE: (f64, f64) = Self::RANGE;
+
     #[inline]
-    fn new(colour: Colour) -> Self {
-        Self::new(colour)
+    fn each<const N: usize>(colours: &[Colour; N]) -> [Self; N] {
+        let places = Place::each(colours, 0.029, 0.2);
+        let hues = hue_terms(&places);
+        std::array::from_fn(|i| Self { place: places[i], hue: hues[i] })
     }
+
     #[inline]
-    fn with(&self, other: &Self) -> f64 {
-        self.with(other)
+    fn with_each<const N: usize>(&self, others: &[Self; N]) -> [f64; N] {
+        self.parts_with_each(others).map(|parts| parts.value())
     }
 }
 
 impl Half for Ou2018 {
     const RANGE: (f64, f64) = Self::RANGE;
+
     #[inline]
-    fn new(colour: Colour) -> Self {
-        Self::new(colour)
+    fn each<const N: usize>(colours: &[Colour; N]) -> [Self; N] {
+        Place::each(colours, 0.028, 0.05).map(|place| Self { place })
     }
+
     #[inline]
-    fn with(&self, other: &Self) -> f64 {
-        self.with(other)
+    fn with_each<const N: usize>(&self, others: &[Self; N]) -> [f64; N] {
+        let one = &self.place;
+        let apart: [(f64, f64); N] = std::array::from_fn(|i| one.hue_and_chroma_apart(&others[i].place));
+        let hue = apart.map(|(squared, _)| -0.7 * tanh(-0.7 + 0.04 * squared.sqrt()));
+        let chroma = apart.map(|(_, chroma)| -0.3 * tanh(-1.1 + 0.05 * chroma.abs()));
+        std::array::from_fn(|i| {
+            let difference = 0.4 * one.tanh_of_difference(&others[i].place, DIFFERENCE_2018);
+            let sum = 0.3 + 0.6 * one.tanh_of_sum(&others[i].place, SUM_2018);
+            hue[i] + chroma[i] + difference + sum
+        })
     }
 }
 
@@ -286,13 +307,15 @@ mod tests {
             let wide = if round % 2 == 0 { 120.0 } else { 1_000.0 };
             let mut colour = || {
                 let (l, turn, chroma) = (number() * 140.0 - 20.0, number() * std::f64::consts::TAU, number() * wide);
-                H::new(Colour::new(l, chroma * turn.cos(), chroma * turn.sin()))
+                Colour::new(l, chroma * turn.cos(), chroma * turn.sin())
             };
             let one = colour();
             let other = if round % 3 == 0 { one } else { colour() };
-            let value = one.with(&other);
+            let [one, other] = H::each(&[one, other]);
+            let [value] = one.with_each(&[other]);
+            let [back] = other.with_each(&[one]);
             assert!((0.0..=1.0).contains(&H::share(value)), "{value} leaves the range; seed {seed:#x}, round {round}");
-            assert_eq!(value.to_bits(), other.with(&one).to_bits(), "the order counts; seed {seed:#x}, round {round}");
+            assert_eq!(value.to_bits(), back.to_bits(), "the order counts; seed {seed:#x}, round {round}");
             least = least.min(value);
             greatest = greatest.max(value);
         }

@@ -1,6 +1,6 @@
-//! `exp` and `tanh` from additions, multiplications and divisions alone: a number in, a number out.
+//! `exp`, `tanh` and angles from additions, multiplications and divisions alone: a number in, a number out.
 //!
-//! The platform's own `exp` and `tanh` differ in the last digit from one system to the next, and
+//! The platform's own functions differ in the last digit from one system to the next, and
 //! they cannot be worked out several at once. These are the same everywhere, in debug and release,
 //! because IEEE 754 fixes every step, and short enough to be inlined. They never allocate.
 
@@ -36,6 +36,26 @@ pub(crate) fn tanh(x: f64) -> f64 {
     1.0 - 2.0 / (exp(2.0 * x) + 1.0)
 }
 
+/// The angle of a direction in degrees, from 0 up to 360, within 1e-9; 0 where both are 0.
+#[inline]
+pub(crate) fn degrees(y: f64, x: f64) -> f64 {
+    let (less, more) = (y.abs().min(x.abs()), y.abs().max(x.abs()));
+    // Near the diagonal, measured from there: tan(45 - angle) = (more - less) / (more + less).
+    let is_far = less > 0.414_213_562_373_095 * more;
+    let (rise, run) = if is_far { (less - more, less + more) } else { (less, more) };
+    let t = if run > 0.0 { rise / run } else { 0.0 };
+    // The series of the arc tangent on |t| <= tan(22.5 degrees); the first term left out is below 2e-11.
+    let (t2, t4) = (t * t, (t * t) * (t * t));
+    let low = (1.0 - t2 * (1.0 / 3.0)) + t4 * (1.0 / 5.0 - t2 * (1.0 / 7.0));
+    let mid = (1.0 / 9.0 - t2 * (1.0 / 11.0)) + t4 * (1.0 / 13.0 - t2 * (1.0 / 15.0));
+    let high = (1.0 / 17.0 - t2 * (1.0 / 19.0)) + t4 * (1.0 / 21.0 - t2 * (1.0 / 23.0));
+    let t8 = t4 * t4;
+    let arc = (t * (low + t8 * (mid + t8 * high))).to_degrees() + if is_far { 45.0 } else { 0.0 };
+    let from_x = if y.abs() > x.abs() { 90.0 - arc } else { arc };
+    let upper = if x < 0.0 { 180.0 - from_x } else { from_x };
+    if y < 0.0 { 360.0 - upper } else { upper }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -49,6 +69,17 @@ mod tests {
             let (ours, theirs) = (tanh(x), x.tanh());
             assert!((ours - theirs).abs() <= 1e-15, "tanh({x}): {ours} for {theirs}");
         }
+    }
+
+    #[test]
+    fn angles_go_once_round() {
+        for step in 0..36_000 {
+            let turn = f64::from(step) / 100.0;
+            let (y, x) = turn.to_radians().sin_cos();
+            let apart = (degrees(3.0 * y, 3.0 * x) - turn).abs();
+            assert!(apart.min(360.0 - apart) < 2e-9, "{turn}: {apart} off");
+        }
+        assert_eq!((degrees(0.0, 0.0), degrees(0.0, -1.0), degrees(-1.0, 0.0)), (0.0, 180.0, 270.0));
     }
 
     #[test]

@@ -1,10 +1,9 @@
 //! The judgement: a panel and a mat in, what the mat takes up, how well it edges, and a worth out.
 
 use crate::words;
-use api::palette::color_difference::Ciede2000;
 use api::{
     API_VERSION, Colour, Gather, Knob, Knobs, Manifest, Material, PaperView, PatternKind, Ranges, Scorer, Share,
-    Subject, Worth,
+    Subject, Worth, delta_e_2000,
 };
 
 const CLOSENESS: Knob = Knob {
@@ -150,7 +149,7 @@ impl MatChoice {
         if (one.l - other.l).abs() > 1.8 * self.closeness {
             return 0.0;
         }
-        ((self.closeness - one.difference(other)) / (self.closeness - SAME)).clamp(0.0, 1.0)
+        ((self.closeness - delta_e_2000(one, other)) / (self.closeness - SAME)).clamp(0.0, 1.0)
     }
 
     /// How far a colour reads as an edge against a paper: over the paper's area, the difference in
