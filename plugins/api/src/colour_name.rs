@@ -27,6 +27,9 @@ fn named(line: &'static str) -> Option<(&'static str, Colour)> {
 #[must_use]
 pub fn colour_name(colour: Colour) -> &'static str {
     let mut nearest = ("colour", f64::INFINITY);
+    if !(colour.l + colour.a + colour.b).is_finite() {
+        return nearest.0;
+    }
     for (word, known) in NAMES.iter() {
         let apart = delta_e_2000(colour, *known);
         if apart < nearest.1 {

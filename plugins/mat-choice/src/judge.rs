@@ -145,6 +145,10 @@ impl MatChoice {
 
     /// 1 for colours that cannot be told apart, falling in a straight line to 0 at the knob's distance.
     fn nearness(&self, one: Colour, other: Colour) -> f64 {
+        // What is no colour is near to none.
+        if !(one.l + one.a + one.b + other.l + other.a + other.b).is_finite() {
+            return 0.0;
+        }
         // CIEDE2000 divides a difference in lightness by at most 1.75, so far ones need no exact distance.
         if (one.l - other.l).abs() > 1.8 * self.closeness {
             return 0.0;
