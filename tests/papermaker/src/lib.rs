@@ -1,1 +1,19 @@
-//! Draws the demo's papers.
+//! Draws the demo's papers: seeds and palettes in, printed sheets and their true colours out.
+//!
+//! A tool for tests and demo data, never a part of the program, and it shares no code with it but
+//! `units`. In the order of the work: `maths`, `random` and `colour` stand below; `outline` draws a
+//! shape, `coverage` turns it into pixels, `plates` inks it, `press` prints the sheet; `motif` and
+//! `pattern` hold what may be drawn; `pads` holds the designs and `design` says what one is.
+
+pub mod colour;
+pub mod coverage;
+pub mod design;
+pub mod maths;
+pub mod motif;
+pub mod outline;
+pub mod pads;
+pub mod pattern;
+pub mod plates;
+pub mod press;
+pub mod random;
+pub mod shelf;

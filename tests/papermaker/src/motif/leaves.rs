@@ -1,0 +1,229 @@
+//! Leaves, sprigs, fronds and grasses.
+
+use crate::maths::{cos, sin};
+use crate::outline::{Facing, Outline, Place, Pt, between, curve, polar};
+use crate::plates::{Fill, Flow, Ink, Plates};
+use crate::random::Dice;
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// The inks of a leaf.
+#[derive(Clone, Copy, Debug)]
+pub struct Green {
+    /// The blade.
+    pub blade: Ink,
+    /// The half in shade.
+    pub shade: Ink,
+    /// The rib and the stalk.
+    pub rib: Ink,
+}
+
+/// A leaf of a length and a width, stalk at the origin, tip up.
+pub fn leaf(plates: &mut Plates, place: &Place, long: f64, wide: f64, green: Green, dice: &mut Dice) {
+    let bend = dice.about(0.0, 0.22) * long;
+    let spine = curve(&[[0.0, 0.0], [bend * 0.6, -0.35 * long], [bend, -0.72 * long], [bend * 0.7, -long]]);
+    let belly = dice.about(0.42, 0.06);
+    let half = |side: f64| {
+        let n = spine.len();
+        let mut points: Vec<Pt> = spine.clone();
+        for (i, p) in spine.iter().enumerate().rev() {
+            let t = f64::from(u32::try_from(i).unwrap_or(0)) / f64::from(u32::try_from(n - 1).unwrap_or(1));
+            points.push([p[0] + side * 0.5 * wide * profile(t, belly), p[1]]);
+        }
+        Outline::polygon(&points).at(place)
+    };
+    let (foot, tip) = (place.map([0.0, 0.0]), place.map([bend * 0.7, -long]));
+    let light = Fill::wash(green.blade).into(green.shade, Flow::Along { from: between(foot, tip, 0.75), to: foot });
+    let dark = Fill::wash(green.shade).into(green.blade, Flow::Along { from: between(foot, tip, 0.4), to: tip });
+    let whole = half(1.0).and(half(-1.0));
+    plates.lay(&whole, &light.opacity(0.94).mottled(0.2, 2.5));
+    plates.lay(&half(if dice.falls(0.5) { 1.0 } else { -1.0 }), &dark.opacity(0.55));
+    let size = place.size();
+    let line = |points: &[Pt], thick: f64| {
+        Outline::stroke(&points.iter().map(|p| place.map(*p)).collect::<Vec<_>>(), |t| thick * (1.0 - 0.75 * t))
+    };
+    plates.lay(&line(&spine, 0.3 * size.max(0.8)), &Fill::flat(green.rib).opacity(0.8));
+    if long * size > 9.0 {
+        let veins = 4 + u32::from(long * size > 16.0) * 2;
+        for k in 1..=veins {
+            let t = f64::from(k) / f64::from(veins + 1);
+            let i = crate::maths::count(t * 28.0).min(28) as usize;
+            let from = spine[i.min(spine.len() - 1)];
+            let reach = 0.42 * wide * profile(t, belly);
+            for side in [-1.0, 1.0] {
+                let to = [from[0] + side * reach, from[1] - 0.12 * long];
+                let mid = [from[0] + side * reach * 0.55, from[1] - 0.045 * long];
+                plates.lay(&line(&curve(&[from, mid, to]), 0.17 * size.max(0.9)), &Fill::flat(green.rib).opacity(0.55));
+            }
+        }
+    }
+}
+
+fn profile(t: f64, belly: f64) -> f64 {
+    let t = if t < belly { 0.5 * t / belly } else { 0.5 + 0.5 * (t - belly) / (1.0 - belly) };
+    sin(PI * t).max(0.0)
+}
+
+/// A stem along points, tapering.
+pub fn stem(plates: &mut Plates, place: &Place, points: &[Pt], thick: f64, ink: Ink) {
+    let line: Vec<Pt> = curve(points).iter().map(|p| place.map(*p)).collect();
+    plates.lay(&Outline::stroke(&line, |t| thick * (1.0 - 0.5 * t)), &Fill::flat(ink).mottled(0.2, 2.0));
+}
+
+/// A curved stem with pairs of leaves that shrink towards its tip; `pairs` at least 1.
+pub fn sprig(plates: &mut Plates, place: &Place, long: f64, pairs: u32, green: Green, dice: &mut Dice) {
+    let bend = dice.about(0.0, 0.5) * long * 0.5;
+    let points = [[0.0, 0.0], [bend * 0.25, -0.4 * long], [bend, -long]];
+    stem(plates, place, &points, 0.45 * place.size().max(0.7), green.rib);
+    let line = curve(&points);
+    let last = line.len() - 1;
+    for k in 1..=pairs {
+        let t = f64::from(k) / f64::from(pairs);
+        let at = line[(crate::maths::count(t * 20.0) as usize).min(last)];
+        let size = long * (0.36 - 0.16 * t) * dice.about(1.0, 0.12);
+        let lean = bend / long * 1.2;
+        if k == pairs {
+            leaf(plates, &place.then(at, lean, 1.0), size * 1.1, size * 0.46, green, dice);
+        } else {
+            for side in [-1.0, 1.0] {
+                let turn = lean * t + side * dice.about(0.95, 0.2);
+                leaf(plates, &place.then(at, turn, 1.0), size, size * dice.about(0.42, 0.06), green, dice);
+            }
+        }
+    }
+}
+
+/// A fern or fennel frond: a bowed rib and many narrow leaflets.
+pub fn frond(plates: &mut Plates, place: &Place, long: f64, ink: Ink, dice: &mut Dice) {
+    let bend = dice.about(0.0, 0.4) * long * 0.6;
+    let points = [[0.0, 0.0], [bend * 0.2, -0.45 * long], [bend, -long]];
+    let line = curve(&points);
+    stem(plates, place, &points, 0.34 * place.size().max(0.8), ink);
+    let steps = 13_u32;
+    for k in 2..=steps {
+        let t = f64::from(k) / f64::from(steps + 1);
+        let at = line[(crate::maths::count(t * 20.0) as usize).min(line.len() - 1)];
+        let size = long * 0.34 * sin(PI * (0.22 + 0.75 * t)).max(0.15) * dice.about(1.0, 0.1);
+        for side in [-1.0, 1.0] {
+            let turn = bend / long * t + side * (1.15 - 0.35 * t) + dice.about(0.0, 0.08);
+            let own = place.then(at, turn, 1.0);
+            let tip = [side * -0.12 * size, -size];
+            let spine: Vec<Pt> = curve(&[[0.0, 0.0], [0.0, -0.5 * size], tip]).iter().map(|p| own.map(*p)).collect();
+            let wide = 0.2 * size * place.size();
+            plates.lay(&Outline::along(&spine, |t| wide * profile(t, 0.4)), &Fill::flat(ink).mottled(0.35, 1.6));
+        }
+    }
+}
+
+/// Blades of grass fanning from one foot.
+pub fn grass(plates: &mut Plates, place: &Place, long: f64, blades: u32, ink: Ink, dice: &mut Dice) {
+    for k in 0..blades {
+        let lean = (f64::from(k) + 0.5) / f64::from(blades) - 0.5 + dice.about(0.0, 0.06);
+        let tall = long * dice.about(0.85, 0.2);
+        let spine = [[0.0, 0.0], [lean * tall * 0.35, -0.55 * tall], [lean * tall * 1.1, -tall]];
+        let line: Vec<Pt> = curve(&spine).iter().map(|p| place.map(*p)).collect();
+        let thick = 0.55 * place.size();
+        plates.lay(&Outline::stroke(&line, |t| thick * (1.0 - t)), &Fill::flat(ink).mottled(0.3, 2.0));
+    }
+}
+
+/// A strap of kelp: a long rippling blade.
+pub fn kelp(plates: &mut Plates, place: &Place, long: f64, wide: f64, inks: [Ink; 2], dice: &mut Dice) {
+    let phase = dice.angle();
+    let sway = dice.about(0.1, 0.06) * long;
+    let points: Vec<Pt> = (0..9)
+        .map(|k| {
+            let t = f64::from(k) / 8.0;
+            [sway * t * sin(phase + 4.2 * t), -long * t]
+        })
+        .collect();
+    let line = curve(&points);
+    let side = |sign: f64, ripple: f64| -> Vec<Pt> {
+        line.iter()
+            .enumerate()
+            .map(|(i, p)| {
+                let t =
+                    f64::from(u32::try_from(i).unwrap_or(0)) / f64::from(u32::try_from(line.len() - 1).unwrap_or(1));
+                let ruffle = 1.0 + 0.22 * sin(ripple + t * long / wide * 2.4);
+                [p[0] + sign * 0.5 * wide * profile(t * 0.94 + 0.03, 0.45) * ruffle, p[1]]
+            })
+            .collect()
+    };
+    let mut points = side(-1.0, dice.angle());
+    points.extend(side(1.0, dice.angle()).into_iter().rev());
+    let (foot, tip) = (place.map([0.0, 0.0]), place.map([0.0, -long]));
+    let fill = Fill::wash(inks[0]).into(inks[1], Flow::Along { from: tip, to: foot }).opacity(0.9);
+    plates.lay(&Outline::polygon(&points).at(place), &fill);
+    let rib: Vec<Pt> = line.iter().map(|p| place.map(*p)).collect();
+    let thick = 0.5 * place.size();
+    plates.lay(&Outline::stroke(&rib, |t| thick * (1.0 - 0.8 * t)), &Fill::flat(inks[1]).opacity(0.7));
+}
+
+/// A bare stem with round berries on short stalks.
+pub fn berries(plates: &mut Plates, place: &Place, long: f64, inks: [Ink; 3], dice: &mut Dice) {
+    let [stalk, berry, shine] = inks;
+    let bend = dice.about(0.0, 0.3) * long;
+    let points = [[0.0, 0.0], [bend * 0.3, -0.5 * long], [bend, -long]];
+    stem(plates, place, &points, 0.32 * place.size().max(0.8), stalk);
+    let line = curve(&points);
+    for (k, at) in line.iter().enumerate().skip(6).step_by(3) {
+        let side = if k % 2 == 0 { 1.0 } else { -1.0 };
+        let to = polar(*at, -FRAC_PI_2 + side * dice.about(0.9, 0.2), long * dice.about(0.16, 0.04));
+        stem(plates, place, &[*at, between(*at, to, 0.5), to], 0.22 * place.size().max(0.8), stalk);
+        let r = long * dice.about(0.075, 0.015);
+        plates.lay(&Outline::blob(to, r, r, 0.06, dice).at(place), &Fill::flat(berry).mottled(0.25, 1.2).pooled(0.15));
+        let glint = [to[0] - 0.35 * r, to[1] - 0.35 * r];
+        plates.lay(&Outline::blob(glint, r * 0.24, r * 0.2, 0.1, dice).at(place), &Fill::flat(shine).opacity(0.7));
+    }
+}
+
+/// A bold leaf with deep lobes, as of rhubarb, chard or fig.
+pub fn lobed(plates: &mut Plates, place: &Place, long: f64, green: Green, dice: &mut Dice) {
+    let lobes = 3_i32;
+    let mut points = vec![[0.0, 0.0]];
+    let mut tips = Vec::new();
+    for k in -lobes..=lobes {
+        let share = f64::from(k) / f64::from(lobes);
+        let angle = -FRAC_PI_2 + share * 2.25;
+        let reach = long * (1.0 - 0.52 * share.abs()) * dice.about(1.0, 0.08);
+        let hub = [0.0, -0.24 * long];
+        let wide = 0.19;
+        for (turn, part) in
+            [(-wide * 1.3, 0.55), (-wide * 0.55, 0.9), (0.0, 1.0), (wide * 0.55, 0.9), (wide * 1.3, 0.55)]
+        {
+            points.push(polar(hub, angle + turn, reach * 0.76 * part));
+        }
+        tips.push(polar(hub, angle, reach * 0.7));
+    }
+    let hub = place.map([0.0, -0.24 * long]);
+    let fill = Fill::wash(green.shade).into(green.blade, Flow::Out { from: hub, reach: 0.55 * long * place.size() });
+    plates.lay(&Outline::smooth(&points).at(place), &fill.opacity(0.95));
+    let thick = 0.022 * long * place.size();
+    let mut rib = |points: &[Pt], thick: f64| {
+        let line: Vec<Pt> = curve(points).iter().map(|p| place.map(*p)).collect();
+        plates.lay(&Outline::stroke(&line, |t| thick * (1.0 - 0.7 * t)), &Fill::flat(green.rib).opacity(0.85));
+    };
+    let hub = [0.0, -0.24 * long];
+    rib(&[[0.0, 0.55 * long], [0.02 * long, 0.2 * long], [0.0, 0.0], hub], 3.2 * thick);
+    for tip in tips {
+        let mid = between(hub, tip, 0.5);
+        rib(&[hub, [mid[0] * 1.06, mid[1]], tip], 1.5 * thick);
+        for part in [0.35, 0.58] {
+            let from = between(hub, tip, part);
+            let out = [tip[0] - hub[0], tip[1] - hub[1]];
+            for side in [-0.62_f64, 0.62] {
+                let (s, c) = (sin(side), cos(side));
+                let way = [out[0] * c - out[1] * s, out[0] * s + out[1] * c];
+                let to = [from[0] + way[0] * 0.24, from[1] + way[1] * 0.24];
+                rib(&[from, between(from, to, 0.5), to], 0.7 * thick);
+            }
+        }
+    }
+}
+
+/// Which way the next leaf of a row should face.
+pub fn other(facing: Facing) -> Facing {
+    match facing {
+        Facing::AsDrawn => Facing::Mirrored,
+        Facing::Mirrored => Facing::AsDrawn,
+    }
+}
