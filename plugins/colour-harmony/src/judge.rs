@@ -254,22 +254,27 @@ fn contrast(apart: f64) -> f64 {
     1.25 * apart / (apart + 25.0)
 }
 
+/// A worth from a number that rounding may have carried a hair past an end; what is no number is no opinion.
+fn opinion(worth: f64) -> Option<Worth> {
+    worth.is_finite().then(|| Worth::clamped(worth))
+}
+
 impl Scorer for ColourHarmony {
     fn manifest(&self) -> &Manifest {
         &self.manifest
     }
 
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {
-        Worth::new(self.worth(panel, mat))
+        opinion(self.worth(panel, mat))
     }
 
     fn touching(&self, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
-        Worth::new(self.worth(upper, lower))
+        opinion(self.worth(upper, lower))
     }
 
     fn same_card(&self, one: &PaperView, other: &PaperView) -> Option<Worth> {
         // Lifted towards 1, so that papers that do not meet decide less often which pair is the weakest.
-        Worth::new(1.0 - self.apart * (1.0 - self.worth(one, other)))
+        opinion(1.0 - self.apart * (1.0 - self.worth(one, other)))
     }
 
     fn why(&self, subject: &Subject<'_>) -> String {

@@ -181,19 +181,24 @@ fn is_plain(paper: &PaperView) -> bool {
     paper.pattern.kind == PatternKind::Solid && !matches!(paper.material, Material::Image | Material::Vellum)
 }
 
+/// A worth from a number that rounding may have carried a hair past an end; what is no number is no opinion.
+fn opinion(worth: f64) -> Option<Worth> {
+    worth.is_finite().then(|| Worth::clamped(worth))
+}
+
 impl Scorer for MatChoice {
     fn manifest(&self) -> &Manifest {
         &self.manifest
     }
 
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {
-        Worth::new(self.worth(&self.judge(panel, mat), mat))
+        opinion(self.worth(&self.judge(panel, mat), mat))
     }
 
     fn touching(&self, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
         // A plain paper on another is a mat or a rest: it must separate, and that is all that is asked.
         let colour = is_plain(upper).then(|| upper.main_colour())?;
-        Worth::new(1.0 - 0.5 * self.edge * (1.0 - self.edge_between(lower, colour)))
+        opinion(1.0 - 0.5 * self.edge * (1.0 - self.edge_between(lower, colour)))
     }
 
     fn why(&self, subject: &Subject<'_>) -> String {
