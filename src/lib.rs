@@ -1,5 +1,9 @@
 //! Swatchfold: from the papers on hand to the cards that can be made from them.
 
 pub mod cut;
+pub mod index;
+pub mod layout;
+pub mod matching;
 pub mod problem;
+pub mod score;
 pub mod stash;

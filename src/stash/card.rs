@@ -121,6 +121,10 @@ pub enum Shape {
     Ellipse,
     /// A banner whose right end has a notch cut into it.
     BannerRight,
+    /// A banner whose left end has a notch cut into it.
+    BannerLeft,
+    /// A banner whose upper end has a notch cut into it.
+    BannerUp,
     /// A banner whose lower end has a notch cut into it.
     BannerDown,
     /// Whatever the largest die she owns that fits cuts.

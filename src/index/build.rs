@@ -1,0 +1,196 @@
+//! Builds the index: faces in the order of ids, equal lines of stock merged.
+
+use super::{CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, class_of};
+use crate::stash::{Colours, Copies, Date, Facing, LineKind, Paper, Stash};
+use api::units::Length;
+use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// So many of a thing that nobody will run out of.
+const PLENTY: u32 = 1_000_000;
+/// A sheet that any card base can be cut from, for a stash that lists no plain stock: 12 x 12 in.
+const ASSUMED_BASE_SIDE: Length = Length::from_nanometres(304_800_000);
+/// How busy a printed paper is taken to be until it is measured or entered.
+const ASSUMED_BUSYNESS: u32 = 500_000;
+
+/// Builds the index of a stash, with ages counted up to `today`.
+///
+/// A paper whose colours are still to be measured is taken as white: measure first.
+#[must_use]
+pub fn build(stash: &Stash, today: Date) -> Index {
+    let mut faces: Vec<Face> = Vec::with_capacity(stash.papers.len() + stash.images.len() + 1);
+    let pads: BTreeSet<&str> = stash.papers.iter().filter_map(|paper| paper.pad.as_deref()).collect();
+    let pads: BTreeMap<&str, u32> = pads.into_iter().zip(0..).collect();
+    for (place, paper) in stash.papers.iter().enumerate() {
+        faces.push(new_face(paper.id.clone(), paper_view(paper, &pads), Source::Paper(place), Facing::Ahead));
+    }
+    for (place, image) in stash.images.iter().enumerate() {
+        let mut view = PaperView::plain(image.name.clone(), Colour::new(100.0, 0.0, 0.0));
+        if !image.swatches.is_empty() {
+            view.swatches = image.swatches.clone();
+        }
+        view.material = Material::Image;
+        faces.push(new_face(image.id.clone(), view, Source::Image(place), image.facing));
+    }
+    let no_base = !stash.lines.iter().any(|line| {
+        let material = stash.papers[line.front.0 as usize].material;
+        line.kind == LineKind::CardBase || matches!(material, Material::Cardstock | Material::Kraft)
+    });
+    if no_base {
+        let mut view = PaperView::plain("white card (assumed)", Colour::new(97.0, 0.0, 0.0));
+        view.material = Material::Cardstock;
+        faces.push(new_face("assumed-white-card".to_owned(), view, Source::AssumedBase, Facing::Ahead));
+    }
+    faces.sort_by(|one, other| one.id.cmp(&other.id).then(one.source.cmp(&other.source)));
+    let mut index = Index { faces, ..Index::default() };
+    classify(&mut index);
+    let of_source: BTreeMap<Source, FaceId> =
+        index.faces.iter().zip(0..).map(|(face, place)| (face.source, FaceId(place))).collect();
+    index.stock = merged(stash, today, &of_source);
+    if no_base && let Some(front) = of_source.get(&Source::AssumedBase) {
+        index.stock.push(Stock {
+            ids: vec!["assumed-white-card".to_owned()],
+            counts: vec![PLENTY],
+            kind: StockKind::Cuttable(LineKind::Sheet),
+            width: ASSUMED_BASE_SIDE,
+            height: ASSUMED_BASE_SIDE,
+            count: PLENTY,
+            front: *front,
+            back: None,
+            age_days: None,
+        });
+    }
+    index.stock.sort_by(|one, other| one.ids.cmp(&other.ids));
+    link(&mut index);
+    let mut smallest_first: Vec<StockId> =
+        index.stock.iter().zip(0..).filter(|(stock, _)| matches!(stock.kind, StockKind::Cuttable(_))).map(|(_, place)| StockId(place)).collect();
+    smallest_first.sort_by_key(|id| {
+        let stock = index.stock(*id);
+        (stock.width * stock.height, std::cmp::Reverse(stock.age_days), *id)
+    });
+    index.smallest_first = smallest_first;
+    index.sides = sides(&index, stash.settings.ruler);
+    index
+}
+
+fn new_face(id: String, view: PaperView, source: Source, facing: Facing) -> Face {
+    let class = class_of(view.material);
+    Face { id, view, source, class, place_in_class: 0, stock: Vec::new(), supply: 0, facing }
+}
+
+fn paper_view(paper: &Paper, pads: &BTreeMap<&str, u32>) -> PaperView {
+    let mut view = PaperView::plain(paper.name.clone(), Colour::new(100.0, 0.0, 0.0));
+    if let Colours::Entered(swatches) = &paper.colours
+        && !swatches.is_empty()
+    {
+        view.swatches.clone_from(swatches);
+    }
+    view.material = paper.material;
+    view.finish = paper.finish;
+    view.pad = paper.pad.as_deref().and_then(|pad| pads.get(pad).copied());
+    let printed = paper.material == Material::Patterned;
+    let kind = paper.pattern.kind.unwrap_or(if printed { PatternKind::Scattered } else { PatternKind::Solid });
+    let usual = match kind {
+        PatternKind::Solid => 0,
+        PatternKind::Tonal => 150_000,
+        _ => ASSUMED_BUSYNESS,
+    };
+    let usual_turns = if kind == PatternKind::Stripe { Directional::QuarterTurn } else { Directional::No };
+    view.pattern = Pattern {
+        kind,
+        busyness: paper.pattern.busyness.or(Share::from_millionths(usual)).unwrap_or_default(),
+        repeat: paper.pattern.repeat,
+        directional: paper.pattern.directional.unwrap_or(usual_turns),
+    };
+    view
+}
+
+fn classify(index: &mut Index) {
+    let mut classes: [Vec<FaceId>; CLASSES] = Default::default();
+    for (face, place) in index.faces.iter_mut().zip(0..) {
+        let list = &mut classes[face.class as usize];
+        face.place_in_class = list.len();
+        list.push(FaceId(place));
+    }
+    index.classes = classes;
+}
+
+/// Stock with the same faces, size, kind and day is one: lines in the order of ids.
+fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> Vec<Stock> {
+    type Key = (FaceId, Option<FaceId>, StockKind, Length, Length, Option<Date>);
+    let mut groups: BTreeMap<Key, Stock> = BTreeMap::new();
+    let mut lines: Vec<_> = stash.lines.iter().collect();
+    lines.sort_by(|one, other| one.id.cmp(&other.id));
+    for line in lines {
+        let face = |paper: u32| of_source.get(&Source::Paper(paper as usize)).copied();
+        let Some(front) = face(line.front.0) else { continue };
+        let back = line.back.and_then(|paper| face(paper.0)).filter(|back| *back != front);
+        let kind = match line.kind {
+            LineKind::CardBase => StockKind::CardBase,
+            kind => StockKind::Cuttable(kind),
+        };
+        let age_days = line.added.map(|day| u32::try_from(i64::from(today.0) - i64::from(day.0)).unwrap_or(0));
+        let key = (front, back, kind, line.width, line.height, line.added);
+        let stock = groups.entry(key).or_insert_with(|| Stock {
+            ids: Vec::new(),
+            counts: Vec::new(),
+            kind,
+            width: line.width,
+            height: line.height,
+            count: 0,
+            front,
+            back,
+            age_days,
+        });
+        if line.count > 0 {
+            stock.ids.push(line.id.clone());
+            stock.counts.push(line.count);
+            stock.count = stock.count.saturating_add(line.count).min(PLENTY);
+        }
+    }
+    for (place, image) in stash.images.iter().enumerate() {
+        let Some(front) = of_source.get(&Source::Image(place)).copied() else { continue };
+        let count = match image.copies {
+            Copies::Exactly(count) => count,
+            Copies::Plenty => PLENTY,
+        };
+        let (width, height) = (image.size.width, image.size.height);
+        let key = (front, None, StockKind::Image, width, height, None);
+        let (ids, counts) = (vec![image.id.clone()], vec![count]);
+        let kind = StockKind::Image;
+        groups.insert(key, Stock { ids, counts, kind, width, height, count, front, back: None, age_days: None });
+    }
+    groups.into_values().filter(|stock| stock.count > 0).collect()
+}
+
+/// Joins faces to their stock, and numbers what shares stock.
+fn link(index: &mut Index) {
+    for (stock, place) in index.stock.iter().zip(0..) {
+        for face in [Some(stock.front), stock.back].into_iter().flatten() {
+            index.faces[face.place()].stock.push(StockId(place));
+        }
+    }
+    let mut joined = petgraph::unionfind::UnionFind::<usize>::new(index.faces.len());
+    for stock in &index.stock {
+        if let Some(back) = stock.back {
+            joined.union(stock.front.place(), back.place());
+        }
+    }
+    for (place, face) in index.faces.iter_mut().enumerate() {
+        face.supply = u32::try_from(joined.find(place)).unwrap_or(u32::MAX);
+    }
+}
+
+fn sides(index: &Index, ruler: Length) -> Vec<Length> {
+    let mut sides = BTreeSet::new();
+    for stock in &index.stock {
+        if matches!(stock.kind, StockKind::Cuttable(_))
+            && (index.face(stock.front).class == Class::Patterned
+                || stock.back.is_some_and(|back| index.face(back).class == Class::Patterned))
+        {
+            sides.insert(stock.width.floor_to(ruler));
+            sides.insert(stock.height.floor_to(ruler));
+        }
+    }
+    sides.into_iter().rev().collect()
+}

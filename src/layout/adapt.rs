@@ -1,0 +1,167 @@
+//! Which single changes a maker could make to a layout next.
+//!
+//! A layout, the changes made so far and the lengths on hand in; each possible next change out, in
+//! the order of their keys. Every length comes from a finite list: the borders and reveals in the
+//! settings, the sides of the papers on hand as a ruler shows them, the images' own sizes.
+
+use super::drawn::QUIET_EDGE;
+use super::{Axis, Change, Drawn, DrawnPanel, Layout};
+use crate::stash::settings::ChangeKind;
+use crate::stash::{Settings, Shape, Takes};
+use api::units::{Length, Size};
+use api::{Material, Role};
+
+/// The fewest and most strips a panel is divided into, and the gaps between them: common practice,
+/// no source.
+const STRIPS: std::ops::RangeInclusive<u32> = 2..=4;
+/// The narrowest strip worth cutting, 1/2 in; common practice, no source.
+const NARROWEST_STRIP: Length = Length::from_nanometres(12_700_000);
+/// How many of the nearest sides on hand a panel may be cut to.
+const SIDES: usize = 3;
+/// How many of the nearest images a panel may grow to.
+const IMAGES: usize = 3;
+
+/// The lengths on hand that a layout may be bent to.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct OnHand {
+    /// The sides of patterned papers, set down to the ruler, longest first, each once.
+    pub sides: Vec<Length>,
+    /// The sizes of images, largest area first, each once.
+    pub images: Vec<Size>,
+}
+
+/// The changes that may follow `made`: each with a key greater than the last one made, so that a
+/// set of changes is reached in one way only.
+#[must_use]
+pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_hand: &OnHand) -> Vec<Change> {
+    let drawn = Drawn::changed(layout, made, settings.ruler);
+    let mut found = Vec::new();
+    for card in &settings.cards {
+        if *card != layout.card && *card != layout.card.turned() {
+            let upright = card.upright();
+            let to = if layout.card == layout.card.upright() { upright } else { upright.turned() };
+            found.push(Change::CardSize { from: layout.card, to });
+        }
+    }
+    found.push(Change::Turn);
+    found.push(Change::Mirror);
+    borders(&drawn, settings, &mut found);
+    for (place, panel) in drawn.panels.iter().enumerate().take(layout.panels.len()) {
+        of_panel(&drawn, place, panel, settings, on_hand, &mut found);
+    }
+    let last = made.last().map(Change::key);
+    found.retain(|change| last.is_none_or(|last| change.key() > last));
+    found.sort_by_key(|change| (change.key(), *change));
+    found.dedup();
+    found
+}
+
+fn borders(drawn: &Drawn, settings: &Settings, found: &mut Vec<Change>) {
+    let Some(from) = drawn.border() else { return };
+    let narrow = drawn.card.width.min(drawn.card.height);
+    for to in &settings.borders {
+        if *to > from && *to * 4 < narrow {
+            found.push(Change::Border { from, to: *to });
+        }
+    }
+}
+
+fn of_panel(
+    drawn: &Drawn,
+    place: usize,
+    panel: &DrawnPanel,
+    settings: &Settings,
+    on_hand: &OnHand,
+    found: &mut Vec<Change>,
+) {
+    let Takes::Stock(materials) = &panel.takes else {
+        to_images(place, panel, drawn, on_hand, found);
+        let on_pattern = panel.on.iter().any(|below| may_be_patterned(&drawn.panels[*below].takes));
+        if on_pattern {
+            found.push(Change::QuietShape { panel: place, edge: QUIET_EDGE });
+        }
+        return;
+    };
+    if panel.shape == Shape::Die {
+        return;
+    }
+    if panel.role == Role::Background && materials.contains(&Material::Patterned) {
+        found.push(Change::PlainGround { panel: place });
+    }
+    for (mat, from) in panel.mats.iter().enumerate() {
+        for to in settings.reveals.iter().filter(|to| *to != from) {
+            found.push(Change::Reveal { panel: place, mat, from: *from, to: *to });
+        }
+    }
+    if panel.role != Role::Sentiment && panel.mats.len() < 2 {
+        for reveal in &settings.reveals {
+            found.push(Change::SlipMat { panel: place, reveal: *reveal });
+        }
+    }
+    if may_be_patterned(&panel.takes) && matches!(panel.role, Role::Band | Role::Feature) {
+        to_sides(place, panel, settings, on_hand, found);
+    }
+    if may_be_patterned(&panel.takes) && matches!(panel.role, Role::Background | Role::Band | Role::Feature) {
+        strips(place, panel, settings, found);
+    }
+}
+
+/// Whether a panel may be of patterned paper.
+fn may_be_patterned(takes: &Takes) -> bool {
+    matches!(takes, Takes::Stock(materials) if materials.contains(&Material::Patterned))
+}
+
+/// Cuts a panel's side to the longest sides on hand that are shorter, down to two thirds of it.
+fn to_sides(place: usize, panel: &DrawnPanel, settings: &Settings, on_hand: &OnHand, found: &mut Vec<Change>) {
+    for axis in [Axis::Width, Axis::Height] {
+        let from = axis.of(panel.cut().size());
+        let shorter = on_hand.sides.partition_point(|side| *side >= from);
+        for to in on_hand.sides[shorter..].iter().take(SIDES) {
+            let mats = panel.mats.iter().copied().sum::<Length>();
+            if *to * 3 >= from * 2 && *to > mats.max(settings.ruler) {
+                found.push(Change::ResizeToPaper { panel: place, axis, from, to: *to });
+            }
+        }
+    }
+}
+
+fn to_images(place: usize, panel: &DrawnPanel, drawn: &Drawn, on_hand: &OnHand, found: &mut Vec<Change>) {
+    let from = panel.footprint.size();
+    let border = drawn.border().unwrap_or(Length::ZERO).max(Length::ZERO);
+    let most = Size { width: drawn.card.width - border * 2, height: drawn.card.height - border * 2 };
+    let larger = |image: &&Size| {
+        (image.width > from.width || image.height > from.height)
+            && image.width <= most.width
+            && image.height <= most.height
+    };
+    for to in on_hand.images.iter().rev().filter(larger).take(IMAGES) {
+        found.push(Change::ResizeToImage { panel: place, from, to: *to });
+    }
+}
+
+fn strips(place: usize, panel: &DrawnPanel, settings: &Settings, found: &mut Vec<Change>) {
+    let gaps = settings.reveals.iter().copied().filter(|gap| gap.is_positive()).take(2);
+    for gap in gaps {
+        for axis in [Axis::Width, Axis::Height] {
+            let side = axis.of(panel.cut().size());
+            for count in STRIPS {
+                let left = side - gap * (i64::from(count) - 1);
+                if left >= NARROWEST_STRIP * i64::from(count) {
+                    found.push(Change::Strips { panel: place, axis, count, gap });
+                }
+            }
+        }
+    }
+}
+
+/// What a set of changes costs, in millionths of a score.
+#[must_use]
+pub fn cost(changes: &[Change], settings: &Settings) -> u64 {
+    changes.iter().map(|change| cost_of(change.kind(), settings)).sum()
+}
+
+/// What one kind of change costs, in millionths of a score.
+#[must_use]
+pub fn cost_of(kind: ChangeKind, settings: &Settings) -> u64 {
+    settings.costs.get(&kind).map_or(0, |cost| u64::from(cost.millionths()))
+}

@@ -1,0 +1,15 @@
+//! Step 4, *match*: a drawn layout and the index in; what it needs, who could fill it, and whether
+//! the pieces of all copies can really be cut out. What is lacking, where nothing will do.
+//!
+//! It finds what is possible; what is good is `score`'s to say.
+
+mod candidates;
+pub mod near;
+mod parts;
+mod slots;
+mod supply;
+
+pub use candidates::{could_be, domain, eligible};
+pub use parts::PartChoice;
+pub use slots::{Layer, Link, Network, Outline, Slot, Unmakeable, network};
+pub use supply::{Choice, MustUse, Supplied, Supply, Worths};

@@ -1,0 +1,140 @@
+//! *Almost*: what a layout lacks, by how much, and the nearest thing on hand.
+//!
+//! A layout as drawn, and the index in; the one slot that comes nearest to being filled out. It never
+//! says just "no".
+
+use super::{Network, Slot, Unmakeable, domain};
+use crate::index::{FaceId, Index, StockId, StockKind, class_of};
+use api::Material;
+use api::units::{Length, Size};
+
+/// The nearest thing on hand.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Nearest {
+    /// The id of the stock.
+    pub stock: String,
+    /// What it is called.
+    pub name: String,
+    /// Its size.
+    pub size: Size,
+}
+
+/// What is lacking.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Lack {
+    /// A piece larger than any on hand.
+    Size {
+        /// What it must be made of.
+        materials: Vec<Material>,
+        /// How large it must be.
+        needs: Size,
+        /// The nearest on hand, and by how much its sides fall short together.
+        nearest: Option<(Nearest, Length)>,
+    },
+    /// An image no larger than a place, looking the right way.
+    Image {
+        /// The room there is.
+        room: Size,
+        /// The smallest on hand, and by how much it is too large.
+        nearest: Option<(Nearest, Length)>,
+    },
+    /// A die no larger than a place.
+    Die {
+        /// The room there is.
+        room: Size,
+    },
+    /// Enough copies: each piece is there, but not all of them for so many cards, or not together.
+    Copies {
+        /// So many cards were asked for.
+        cards: u32,
+    },
+    /// Papers that may lie on one another.
+    Partner,
+}
+
+/// One layout's near miss.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NearMiss {
+    /// The id of the panel (or mat, or base) that cannot be made.
+    pub panel: String,
+    /// What is lacking.
+    pub lack: Lack,
+}
+
+/// What a network lacks: the first slot with nothing to fill it, or, where each could be filled for
+/// itself, copies or partners.
+#[must_use]
+pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
+    let empty = network.slots.iter().find(|slot| domain(index, slot).is_empty());
+    if let Some(slot) = empty {
+        return NearMiss { panel: slot.id.clone(), lack: slot_lack(index, slot) };
+    }
+    let largest = network.slots.iter().skip(1).max_by_key(|slot| {
+        slot.needs.iter().map(|need| need.cut_size().area()).sum::<api::units::Area>()
+    });
+    let panel = largest.map_or_else(|| "base".to_owned(), |slot| slot.id.clone());
+    let alone = network.slots.iter().all(|slot| domain(index, slot).len() > 1);
+    let lack = if alone || copies > 1 { Lack::Copies { cards: copies } } else { Lack::Partner };
+    NearMiss { panel, lack }
+}
+
+/// What is lacking where no choice of paper would mend it.
+#[must_use]
+pub fn unmakeable(fault: &Unmakeable) -> Option<NearMiss> {
+    match fault {
+        Unmakeable::NoDie { panel, room } => {
+            Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room } })
+        }
+        Unmakeable::NoCommonMaterial { panel } => Some(NearMiss { panel: panel.clone(), lack: Lack::Partner }),
+        Unmakeable::NothingLeft { .. } => None,
+    }
+}
+
+fn slot_lack(index: &Index, slot: &Slot) -> Lack {
+    let need = slot.needs[slot.main_need()].cut_size();
+    if slot.materials == [Material::Image] {
+        let nearest = nearest(index, slot, |size| too_much(size.width, need.width) + too_much(size.height, need.height));
+        return Lack::Image { room: need, nearest };
+    }
+    let nearest = nearest(index, slot, |size| {
+        let upright = too_much(need.width, size.width) + too_much(need.height, size.height);
+        let turned = too_much(need.width, size.height) + too_much(need.height, size.width);
+        upright.min(turned)
+    });
+    Lack::Size { materials: slot.materials.clone(), needs: need, nearest }
+}
+
+/// By how much `wants` is more than `has`.
+fn too_much(wants: Length, has: Length) -> Length {
+    (wants - has).max(Length::ZERO)
+}
+
+/// The stock of a material the slot takes that falls short by least; the larger, then the first by
+/// id, where two fall short alike.
+fn nearest(index: &Index, slot: &Slot, short_by: impl Fn(Size) -> Length) -> Option<(Nearest, Length)> {
+    let mut best: Option<(Length, std::cmp::Reverse<api::units::Area>, StockId, FaceId)> = None;
+    for class in [class_of(Material::Patterned), class_of(Material::Cardstock), class_of(Material::Image)] {
+        for face in index.class(class) {
+            let view = &index.face(*face).view;
+            if !slot.materials.contains(&view.material) {
+                continue;
+            }
+            for id in &index.face(*face).stock {
+                let stock = index.stock(*id);
+                if stock.kind == StockKind::CardBase {
+                    continue;
+                }
+                let size = Size::new(stock.width, stock.height);
+                let candidate = (short_by(size), std::cmp::Reverse(size.area()), *id, *face);
+                if best.is_none_or(|best| candidate < best) {
+                    best = Some(candidate);
+                }
+            }
+        }
+    }
+    best.map(|(short_by, _, id, face)| {
+        let stock = index.stock(id);
+        let size = Size::new(stock.width, stock.height);
+        (Nearest { stock: stock.id().to_owned(), name: index.face(face).view.name.clone(), size }, short_by)
+    })
+}

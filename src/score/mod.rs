@@ -1,0 +1,13 @@
+//! Step 5, *score*: what could be made in; the best of it out, exactly, and why.
+//!
+//! Scorers are plugins: they give terms about pieces, pairs and cards within known ranges, and the
+//! search uses the ranges and the pair tables as bounds, so that it need not look at most cards. The
+//! score is a sum of whole millionths that can be added up again from the reasons.
+
+mod best;
+mod jury;
+mod search;
+mod tables;
+
+pub use best::{Faces, Found};
+pub use jury::{Family, Jury, Member, NotSeated, ONE};
