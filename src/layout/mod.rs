@@ -15,4 +15,4 @@ pub use change::{Axis, Change};
 pub use drawn::{Drawn, DrawnPanel};
 pub use library::{Library, Variant};
 pub use rect::Rect;
-pub use sketch::{Fault, Layout, LiesOn, Panel, check};
+pub use sketch::{Layout, LiesOn, Panel, check};

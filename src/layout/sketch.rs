@@ -2,10 +2,11 @@
 //!
 //! A sketch from a file in; a [`Layout`] out, or every fault found. Nothing here knows the stash.
 
-use super::{Drawn, Rect};
-use crate::stash::{Edge, LayoutSketch, PanelSketch, Shape, Takes};
+use super::{Drawn, DrawnPanel, Rect};
+use crate::problem::{Fault, Problem};
+use crate::stash::{Edge, LayoutSketch, PanelSketch, Settings, Shape, Takes};
 use api::Role;
-use api::units::{Length, Size, Unit};
+use api::units::{Length, Size};
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
 use std::collections::BTreeMap;
@@ -62,130 +63,34 @@ pub struct Layout {
     pub graph: DiGraph<usize, LiesOn>,
 }
 
-/// What is wrong with a layout, and the panel where it is.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Fault {
-    /// Panels that lie on one another in a circle.
-    Circle {
-        /// Their ids, each lying on the next.
-        panels: Vec<String>,
-    },
-    /// A panel no part of which is on the card.
-    OffTheCard {
-        /// The panel.
-        panel: String,
-        /// The card.
-        card: Size,
-    },
-    /// A panel no part of which is on what it lies on.
-    OffItsSupport {
-        /// The panel.
-        panel: String,
-        /// What it lies on.
-        on: String,
-    },
-    /// Edges that leave nothing of the panel.
-    Nothing {
-        /// The panel.
-        panel: String,
-        /// By how much its sides cross, or what its mats leave too little by.
-        short_by: Length,
-    },
-    /// A mat behind something whose outline only the die or the image knows.
-    MatBehindOutline {
-        /// The panel.
-        panel: String,
-    },
-    /// A panel named that is not there.
-    Unknown {
-        /// The panel that names it.
-        panel: String,
-        /// The name.
-        named: String,
-    },
-}
-
-impl Fault {
-    /// What is wrong, where and by how much.
-    #[must_use]
-    pub fn message(&self) -> String {
-        match self {
-            Self::Circle { panels } => {
-                format!("these panels lie on one another in a circle: {}", panels.join(" on "))
-            }
-            Self::OffTheCard { panel, card } => format!("panel `{panel}` lies wholly off the card ({})", card.exact(Unit::Inch)),
-            Self::OffItsSupport { panel, on } => format!("panel `{panel}` lies wholly outside `{on}`, which it lies on"),
-            Self::Nothing { panel, short_by } => {
-                format!("panel `{panel}` has nothing left: its edges and mats overrun by {}", short_by.exact(Unit::Inch))
-            }
-            Self::MatBehindOutline { panel } => {
-                format!("panel `{panel}` has a mat, but only the die or the image knows its outline")
-            }
-            Self::Unknown { panel, named } => format!("panel `{panel}` names `{named}`, which is no panel of this layout"),
-        }
-    }
-
-    /// What to do about it.
-    #[must_use]
-    pub fn remedy(&self) -> String {
-        match self {
-            Self::Circle { panels } => {
-                format!("take one of them out of an `on` list: the lowest of them lies on the card, so leave out `on` in `{}`", panels.first().map_or("", String::as_str))
-            }
-            Self::OffTheCard { .. } => "check the signs of its edges: `right` and `bottom` count from the card's left and top, as in `100% - 1/8 in`".to_owned(),
-            Self::OffItsSupport { on, .. } => format!("move it so that a part of it lies on `{on}`, or name what it really lies on"),
-            Self::Nothing { .. } => "move an edge outwards, or show less of its mats".to_owned(),
-            Self::MatBehindOutline { panel } => {
-                format!("take `mats` away from `{panel}` and lay it on a panel that has them")
-            }
-            Self::Unknown { .. } => "name a panel of this layout, by its `id`".to_owned(),
-        }
-    }
-
-    /// The panel where it is.
-    #[must_use]
-    pub fn panel(&self) -> &str {
-        match self {
-            Self::Circle { panels } => panels.first().map_or("", String::as_str),
-            Self::OffTheCard { panel, .. }
-            | Self::OffItsSupport { panel, .. }
-            | Self::Nothing { panel, .. }
-            | Self::MatBehindOutline { panel }
-            | Self::Unknown { panel, .. } => panel,
-        }
-    }
-}
-
 /// Checks a sketch and puts its panels in order, bottom first; panels on the same level keep the
 /// order of the file.
 ///
 /// # Errors
-/// Every fault found, in the order of the file.
-pub fn check(sketch: &LayoutSketch, ruler: Length) -> Result<Layout, Vec<Fault>> {
-    let mut faults = Vec::new();
+/// Every fault found, at the panel where it is.
+pub fn check(sketch: &LayoutSketch, settings: &Settings) -> Result<Layout, Vec<Problem>> {
+    let mut problems = Vec::new();
     let places: BTreeMap<&str, usize> =
         sketch.panels.iter().enumerate().rev().map(|(place, panel)| (panel.id.as_str(), place)).collect();
     let mut graph = DiGraph::new();
     let nodes: Vec<NodeIndex> = (0..sketch.panels.len()).map(|place| graph.add_node(place)).collect();
     for (place, panel) in sketch.panels.iter().enumerate() {
-        for named in panel.on.iter().chain(&panel.same_as).chain(&panel.differs_from) {
-            if !places.contains_key(named.as_str()) {
-                faults.push(Fault::Unknown { panel: panel.id.clone(), named: named.clone() });
-            }
-        }
         for below in panel.on.iter().filter_map(|name| places.get(name.as_str())) {
             graph.update_edge(nodes[place], nodes[*below], LiesOn);
         }
         let outline_unknown = panel.shape == Shape::Die || panel.takes == Takes::Image;
         if outline_unknown && !panel.mats.is_empty() {
-            faults.push(Fault::MatBehindOutline { panel: panel.id.clone() });
+            let fault = Fault::MatBehindOutline { panel: panel.id.clone() };
+            problems.push(Problem::new(panel.place.clone(), fault));
         }
     }
     if let Err(cycle) = toposort(&graph, None) {
-        faults.push(Fault::Circle { panels: circle_through(&graph, cycle.node_id(), &sketch.panels) });
+        let circle = circle_through(&graph, cycle.node_id());
+        let panels = circle.iter().map(|place| sketch.panels[*place].id.clone()).collect();
+        problems.push(Problem::new(sketch.panels[circle[0]].place.clone(), Fault::PanelsInACircle { panels }));
     }
-    if !faults.is_empty() {
-        return Err(faults);
+    if !problems.is_empty() {
+        return Err(problems);
     }
     let order = bottom_first(&sketch.panels, &places);
     let rank: BTreeMap<usize, usize> = order.iter().enumerate().map(|(rank, place)| (*place, rank)).collect();
@@ -222,8 +127,11 @@ pub fn check(sketch: &LayoutSketch, ruler: Length) -> Result<Layout, Vec<Fault>>
         panels,
         graph,
     };
-    let faults = misplaced(&layout, ruler);
-    if faults.is_empty() { Ok(layout) } else { Err(faults) }
+    let problems: Vec<Problem> = misplaced(&layout, settings)
+        .into_iter()
+        .map(|(panel, fault)| Problem::new(sketch.panels[order[panel]].place.clone(), fault))
+        .collect();
+    if problems.is_empty() { Ok(layout) } else { Err(problems) }
 }
 
 /// The panels in an order in which each comes after all it lies on; the earliest in the file first.
@@ -243,8 +151,8 @@ fn bottom_first(panels: &[PanelSketch], places: &BTreeMap<&str, usize>) -> Vec<u
     order
 }
 
-/// The ids along one circle through `start`, each lying on the next.
-fn circle_through(graph: &DiGraph<usize, LiesOn>, start: NodeIndex, panels: &[PanelSketch]) -> Vec<String> {
+/// The places along one circle through `start`, each lying on the next.
+fn circle_through(graph: &DiGraph<usize, LiesOn>, start: NodeIndex) -> Vec<usize> {
     let component = petgraph::algo::tarjan_scc(graph)
         .into_iter()
         .find(|component| component.contains(&start))
@@ -256,34 +164,32 @@ fn circle_through(graph: &DiGraph<usize, LiesOn>, start: NodeIndex, panels: &[Pa
         let Some(next) = next else { break };
         if let Some(first) = path.iter().position(|seen| *seen == next) {
             path.drain(..first);
-            path.push(next);
             break;
         }
         path.push(next);
         at = next;
     }
-    path.iter().map(|node| panels[graph[*node]].id.clone()).collect()
+    path.iter().map(|node| graph[*node]).collect()
 }
 
-/// Panels that are nowhere, or not on what they lie on, on the card as drawn.
-fn misplaced(layout: &Layout, ruler: Length) -> Vec<Fault> {
-    let drawn = Drawn::as_drawn(layout, layout.card, ruler);
+/// Panels that are nowhere, or not on what they lie on, on the card as drawn; each by its place.
+fn misplaced(layout: &Layout, settings: &Settings) -> Vec<(usize, Fault)> {
+    let drawn = Drawn::as_drawn(layout, layout.card, settings.ruler);
     let card = Rect::whole(layout.card);
     let mut faults = Vec::new();
-    for panel in &drawn.panels {
+    for (place, panel) in drawn.panels.iter().enumerate() {
         let id = panel.id.clone();
         let footprint = panel.footprint;
         let inner = panel.cut();
+        let supports: Vec<&DrawnPanel> = panel.on.iter().map(|below| &drawn.panels[*below]).collect();
+        let off_all = supports.iter().all(|below| footprint.shared(&below.footprint).is_empty());
         if inner.is_empty() {
             let short_by = -inner.width().min(inner.height());
-            faults.push(Fault::Nothing { panel: id, short_by });
+            faults.push((place, Fault::PanelVanishes { panel: id, short_by: short_by.exact(settings.unit) }));
         } else if footprint.shared(&card).is_empty() {
-            faults.push(Fault::OffTheCard { panel: id, card: layout.card });
-        } else {
-            let supports: Vec<_> = panel.on.iter().map(|below| &drawn.panels[*below]).collect();
-            if !supports.is_empty() && supports.iter().all(|below| footprint.shared(&below.footprint).is_empty()) {
-                faults.push(Fault::OffItsSupport { panel: id, on: supports[0].id.clone() });
-            }
+            faults.push((place, Fault::PanelOffCard { panel: id, card: layout.card.exact(settings.unit) }));
+        } else if let Some(on) = supports.first().filter(|_| off_all) {
+            faults.push((place, Fault::PanelOffSupport { panel: id, on: on.id.clone() }));
         }
     }
     faults

@@ -348,6 +348,25 @@ pub enum Fault {
         /// The card's size, as shown.
         card: String,
     },
+    /// A panel no part of which is on what it lies on.
+    PanelOffSupport {
+        /// Its id.
+        panel: String,
+        /// What it lies on.
+        on: String,
+    },
+    /// A panel of which its edges and mats leave nothing.
+    PanelVanishes {
+        /// Its id.
+        panel: String,
+        /// By how much its sides cross, as shown.
+        short_by: String,
+    },
+    /// A mat behind a panel whose outline only the die or the image knows.
+    MatBehindOutline {
+        /// Its id.
+        panel: String,
+    },
     /// A part of an image that can take no colour, since the rule runs in a circle.
     PartsInACircle {
         /// Their ids, in the order in which each refers to the next.

@@ -142,6 +142,15 @@ impl Fault {
             Self::PanelOffCard { panel, card } => {
                 format!("the panel {} lies wholly beside the card of {card}", quoted(panel))
             }
+            Self::PanelOffSupport { panel, on } => {
+                format!("the panel {} lies wholly beside {}, which it lies on", quoted(panel), quoted(on))
+            }
+            Self::PanelVanishes { panel, short_by } => {
+                format!("the panel {} has nothing left: its sides overrun by {short_by}", quoted(panel))
+            }
+            Self::MatBehindOutline { panel } => {
+                format!("the panel {} has a mat, but only its die or image knows its outline", quoted(panel))
+            }
             Self::PartsInACircle { parts } => {
                 format!("these parts wait for one another in a circle: {}", circle(parts, "waits for"))
             }

@@ -95,6 +95,11 @@ impl Fault {
             }
             Self::PanelsInACircle { .. } => "take one of the `on` away: something must lie lowest".into(),
             Self::PanelOffCard { .. } => "check its edges: they count from the card's left and top".into(),
+            Self::PanelOffSupport { on, .. } => {
+                format!("move it so that some of it lies on {}, or name what it really lies on", quoted(on))
+            }
+            Self::PanelVanishes { .. } => "move an edge outwards, or let less of its mats show".into(),
+            Self::MatBehindOutline { .. } => "give the mat to a plain panel beneath it".into(),
             Self::PartsInACircle { .. } => "let one of them take any colour".into(),
         }
     }

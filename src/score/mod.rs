@@ -5,9 +5,15 @@
 //! score is a sum of whole millionths that can be added up again from the reasons.
 
 mod best;
+mod builtin;
 mod jury;
 mod search;
+mod suggest;
 mod tables;
+mod walk;
 
 pub use best::{Faces, Found};
+pub use builtin::{BUILTIN, scorers};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
+pub use search::MustShow;
+pub use suggest::{Almost, Answer, Ask, Reason, Suggestion, Table, added_up, checked, reasons, suggest};

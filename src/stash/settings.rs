@@ -2,7 +2,7 @@
 
 use crate::problem::Place;
 use api::units::{Length, Region, Size, Unit};
-use api::{Knobs, Worth};
+use api::{Knobs, Share, Worth};
 use std::collections::BTreeMap;
 
 /// The kinds of change a layout may undergo, for their costs.
@@ -125,6 +125,8 @@ pub struct Settings {
     pub per_layout: Option<u32>,
     /// The most changes a card may have.
     pub most_changes: u32,
+    /// The busiest paper an image may lie on without a quiet shape between; common practice, no source.
+    pub quiet: Share,
 }
 
 /// Sixty-fourths of an inch.
@@ -169,6 +171,7 @@ impl Settings {
             list: 24,
             per_layout: None,
             most_changes: 3,
+            quiet: Share::HALF,
         }
     }
 }

@@ -14,7 +14,7 @@ pub struct PaperId(pub u32);
 pub struct LineId(pub u32);
 
 /// Which way a picture looks, so that it can look into the card.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Facing {
     /// Neither way, or straight out.
     #[default]

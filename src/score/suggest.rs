@@ -1,0 +1,323 @@
+//! What is asked and what comes back: the list of cards that can be made, with reasons, and what
+//! is almost possible.
+
+use super::best::{Best, Faces, Found};
+use super::jury::{Family, Jury, ONE};
+use super::search::{Kept, MustShow, filling_order, pieces_of};
+use super::tables::Tables;
+use super::walk::Walk;
+use crate::index::{FaceId, Index};
+use crate::layout::adapt::cost_of;
+use crate::layout::{Change, Drawn, Layout, Library, OnHand};
+use crate::matching::near::{NearMiss, lacking, unmakeable};
+use crate::matching::{Choice, MustUse, Network, Supply, network};
+use crate::stash::{Die, Image, Settings, Stash};
+use api::units::Size;
+use api::{CardView, Gather, PieceView, Relation, Subject};
+use std::collections::BTreeSet;
+
+/// Variants of one layout looked at before it is called impossible.
+const VARIANTS_FOR_NEAR_MISS: usize = 3_000;
+
+/// What the maker asks for.
+#[derive(Clone, Debug)]
+pub struct Ask {
+    /// Faces of which one must show, for each thing that must be used.
+    pub must_show: MustShow,
+    /// Stock of which one must be cut, for each piece that must be used.
+    pub must_use: MustUse,
+    /// The only card sizes wanted; `None` is any she makes.
+    pub cards: Option<Vec<Size>>,
+    /// How many copies of each card must be possible together.
+    pub copies: u32,
+    /// How many suggestions.
+    pub list: usize,
+    /// At most so many of one layout.
+    pub per_layout: Option<usize>,
+    /// Work allowed, in pairs judged and candidates weighed; the same on every machine.
+    pub work: u64,
+}
+
+impl Ask {
+    /// What the settings say, one copy, nothing in particular.
+    #[must_use]
+    pub fn new(settings: &Settings) -> Self {
+        Self {
+            must_show: MustShow::new(),
+            must_use: MustUse::new(),
+            cards: None,
+            copies: 1,
+            list: settings.list as usize,
+            per_layout: settings.per_layout.map(|most| most as usize),
+            work: 200_000_000,
+        }
+    }
+}
+
+/// What everything is looked up in.
+#[derive(Clone, Copy)]
+pub struct Table<'a> {
+    /// What is on hand.
+    pub index: &'a Index,
+    /// Layouts, in the order of their ids.
+    pub layouts: &'a [Layout],
+    /// Settings.
+    pub settings: &'a Settings,
+    /// Dies she owns.
+    pub dies: &'a [Die],
+    /// Images she owns.
+    pub images: &'a [Image],
+    /// Who judges.
+    pub jury: &'a Jury,
+}
+
+/// Why a card scores as it does: one term.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reason {
+    /// The scorer.
+    pub scorer: String,
+    /// What it judged: slots, as places in the network.
+    pub about: Vec<usize>,
+    /// Its worth, in millionths.
+    pub value: u64,
+    /// Its share of the score, in millionths. Value times share, rounded down, is what it adds.
+    pub weight: u64,
+    /// Why, in a maker's words.
+    pub why: String,
+}
+
+/// One card that can be made.
+#[derive(Clone, Debug)]
+pub struct Suggestion {
+    /// A short id that is the same for the same card.
+    pub id: String,
+    /// The layout, as a place in the list of layouts.
+    pub layout: usize,
+    /// The layout with its changes, every panel in its place.
+    pub drawn: Drawn,
+    /// What was changed, with what each change costs, in millionths.
+    pub changes: Vec<(Change, u64)>,
+    /// Its slots and layers.
+    pub network: Network,
+    /// The face in each slot.
+    pub faces: Vec<FaceId>,
+    /// The face papers, panel by panel.
+    pub papers: Faces,
+    /// The stock.
+    pub choice: Choice,
+    /// Its score, in millionths; the reasons' shares of their values less the costs of the changes.
+    pub score: i64,
+    /// Why.
+    pub reasons: Vec<Reason>,
+}
+
+/// A layout that cannot be made, and what is lacking.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Almost {
+    /// The layout, as a place in the list of layouts.
+    pub layout: usize,
+    /// What is lacking.
+    pub miss: NearMiss,
+}
+
+/// What comes back.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// Whether the list is proven to be the best.
+    pub exact: bool,
+    /// The suggestions, best first.
+    pub suggestions: Vec<Suggestion>,
+    /// Layouts that cannot be made.
+    pub almost: Vec<Almost>,
+    /// How many variants of layouts were met.
+    pub variants: usize,
+    /// Work done, in pairs judged and candidates weighed.
+    pub work: u64,
+}
+
+/// Finds the best cards that can be made.
+#[must_use]
+pub fn suggest(table: Table<'_>, ask: &Ask) -> Answer {
+    let on_hand = on_hand(table.index, table.images);
+    let mut library = Library::new(table.layouts, table.settings, on_hand.clone());
+    let supply = Supply::new(table.index, table.images, ask.copies, &ask.must_use);
+    let tables = Tables::new(table.index, table.jury);
+    let quiet = table.settings.quiet.millionths();
+    let mut kept = Kept::new(tables, supply, &ask.must_show, quiet, ask.work);
+    let mut best = Best::new(ask.list, ask.per_layout);
+    let mut walk = Walk {
+        library: &mut library,
+        settings: table.settings,
+        dies: table.dies,
+        on_hand: &on_hand,
+        cards: ask.cards.clone(),
+    };
+    walk.run(&mut kept, &mut best, 0..table.layouts.len());
+    let exact = kept.undecided.is_none_or(|(bound, layout)| !best.could_enter(bound, layout, &[]));
+    let mut almost = Vec::new();
+    for layout in 0..table.layouts.len() {
+        if best.has_layout(layout) {
+            continue;
+        }
+        if walk.can_be_made(&mut kept, layout, VARIANTS_FOR_NEAR_MISS) != Some(true) {
+            almost.extend(near_miss(table, layout, ask.copies));
+        }
+    }
+    let work = kept.work + kept.tables.judged;
+    let suggestions = best.into_list().into_iter().map(|found| present(table, found)).collect();
+    Answer { exact, suggestions, almost, variants: library.len(), work }
+}
+
+/// The lengths on hand that a layout may be bent to.
+fn on_hand(index: &Index, images: &[Image]) -> OnHand {
+    let sizes: BTreeSet<_> = images.iter().map(|image| (image.size.area(), image.size)).collect();
+    OnHand { sides: index.sides.clone(), images: sizes.into_iter().rev().map(|(_, size)| size).collect() }
+}
+
+fn near_miss(table: Table<'_>, layout: usize, copies: u32) -> Option<Almost> {
+    let of = &table.layouts[layout];
+    let drawn = Drawn::as_drawn(of, of.card, table.settings.ruler);
+    let miss = match network(&drawn, table.dies) {
+        Ok(network) => lacking(table.index, &network, copies),
+        Err(fault) => unmakeable(&fault)?,
+    };
+    Some(Almost { layout, miss })
+}
+
+fn present(table: Table<'_>, found: Found) -> Suggestion {
+    let drawn = Drawn::changed(&table.layouts[found.layout], &found.changes, table.settings.ruler);
+    let network = network(&drawn, table.dies).expect("a card that was found has a network");
+    let mut faces = vec![FaceId(0); network.slots.len()];
+    for (slot, face) in filling_order(&network).into_iter().zip(&found.filled) {
+        faces[slot] = *face;
+    }
+    let reasons = reasons(table, &network, &faces, &found.choice);
+    let changes = found.changes.iter().map(|change| (*change, cost_of(change.kind(), table.settings))).collect();
+    Suggestion {
+        id: id_of(table, &found, &faces),
+        layout: found.layout,
+        drawn,
+        changes,
+        network,
+        faces,
+        papers: found.faces,
+        choice: found.choice,
+        score: found.score,
+        reasons,
+    }
+}
+
+/// The layout's id and six hexadecimal digits of a hash (FNV-1a, 64 bits) of all that tells this
+/// card from another.
+fn id_of(table: Table<'_>, found: &Found, faces: &[FaceId]) -> String {
+    let mut text = format!("{:?}", found.changes);
+    for (face, stock) in faces.iter().zip(&found.choice.main) {
+        text.push_str(&table.index.face(*face).id);
+        text.push('\n');
+        text.push_str(table.index.stock(*stock).id());
+        text.push('\n');
+    }
+    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+    });
+    format!("{}-{:06x}", table.layouts[found.layout].id, hash >> 40)
+}
+
+/// Every term of the score, scorer by scorer.
+#[must_use]
+pub fn reasons(table: Table<'_>, network: &Network, faces: &[FaceId], choice: &Choice) -> Vec<Reason> {
+    let pieces = pieces_of(table.index, network, faces, &choice.main);
+    let mut reasons = Vec::new();
+    for member in &table.jury.members {
+        match member.family {
+            Family::Piece => {
+                for (slot, piece) in pieces.iter().enumerate() {
+                    reasons.push(Reason {
+                        scorer: member.name().to_owned(),
+                        about: vec![slot],
+                        value: u64::from(member.piece(piece).millionths()),
+                        weight: member.share / pieces.len() as u64,
+                        why: member.scorer.why(&Subject::Piece(piece)),
+                    });
+                }
+            }
+            Family::Card => {
+                let relations: Vec<_> = network.links.iter().map(|l| (l.relation, l.upper, l.lower)).collect();
+                let card = CardView::new(&pieces, &relations);
+                reasons.push(Reason {
+                    scorer: member.name().to_owned(),
+                    about: (0..pieces.len()).collect(),
+                    value: u64::from(member.card(&card).millionths()),
+                    weight: member.share,
+                    why: member.scorer.why(&Subject::Card(&card)),
+                });
+            }
+            Family::Pair(gather) => reasons.extend(pair_reasons(member, gather, network, &pieces)),
+        }
+    }
+    reasons
+}
+
+fn pair_reasons(member: &super::Member, gather: Gather, network: &Network, pieces: &[PieceView<'_>]) -> Vec<Reason> {
+    let spoken: Vec<_> = network.links.iter().filter(|link| member.pair_range(link.relation).is_some()).collect();
+    let mut terms = Vec::new();
+    for link in &spoken {
+        let (upper, lower) = (pieces[link.upper].paper, pieces[link.lower].paper);
+        let silent = link.relation == Relation::SameCard
+            && [upper, lower].iter().any(|paper| paper.material != api::Material::Patterned);
+        let worth = if silent { None } else { member.pair(link.relation, upper, lower) };
+        let subject = match link.relation {
+            Relation::MatBehind => Subject::MatBehind { panel: upper, mat: lower },
+            Relation::SameCard => Subject::SameCard(upper, lower),
+            _ => Subject::Touching { upper, lower },
+        };
+        let why = worth.map_or_else(|| "has no opinion here".to_owned(), |_| member.scorer.why(&subject));
+        terms.push((worth.map(|worth| u64::from(worth.millionths())), vec![link.upper, link.lower], why));
+    }
+    let reason = |value: u64, weight: u64, about: Vec<usize>, why: String| Reason {
+        scorer: member.name().to_owned(),
+        about,
+        value,
+        weight,
+        why,
+    };
+    let nothing = || vec![reason(member.neutral(), member.share, Vec::new(), "has nothing to judge on this card".to_owned())];
+    match gather {
+        Gather::Weakest => terms
+            .into_iter()
+            .filter_map(|(worth, about, why)| worth.map(|worth| (worth, about, why)))
+            .min_by_key(|(worth, _, _)| *worth)
+            .map_or_else(nothing, |(worth, about, why)| vec![reason(worth, member.share, about, why)]),
+        Gather::Mean if terms.is_empty() => nothing(),
+        Gather::Mean => {
+            let weight = member.share / terms.len() as u64;
+            terms
+                .into_iter()
+                .map(|(worth, about, why)| reason(worth.unwrap_or(member.neutral()), weight, about, why))
+                .collect()
+        }
+    }
+}
+
+/// What the reasons and the costs of the changes add up to, in millionths: the score again.
+#[must_use]
+pub fn added_up(reasons: &[Reason], changes: &[(Change, u64)]) -> i64 {
+    let sum: u64 = reasons.iter().map(|reason| reason.value * reason.weight / ONE).sum();
+    let costs: u64 = changes.iter().map(|(_, cost)| *cost).sum();
+    i64::try_from(sum).unwrap_or(i64::MAX) - i64::try_from(costs).unwrap_or(i64::MAX)
+}
+
+/// Layouts that can be searched, in the order of their ids, and what is wrong with the others.
+#[must_use]
+pub fn checked(stash: &Stash) -> (Vec<Layout>, Vec<crate::problem::Problem>) {
+    let mut layouts = Vec::new();
+    let mut problems = Vec::new();
+    for sketch in &stash.layouts {
+        match crate::layout::check(sketch, &stash.settings) {
+            Ok(layout) => layouts.push(layout),
+            Err(faults) => problems.extend(faults),
+        }
+    }
+    layouts.sort_by(|one, other| one.id.cmp(&other.id));
+    (layouts, problems)
+}
