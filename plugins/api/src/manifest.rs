@@ -1,6 +1,7 @@
 //! What a scorer says of itself: its name, its terms and their ranges, its knobs.
 
 use crate::Worth;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// The version of this contract. A scorer written for another one is refused by name.
@@ -38,15 +39,23 @@ pub struct Ranges {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Knob {
     /// Its key in the settings, in kebab-case.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// What turning it up does, in a maker's words.
-    pub meaning: &'static str,
+    pub meaning: Cow<'static, str>,
     /// The least it may be.
     pub low: f64,
     /// The most it may be.
     pub high: f64,
     /// What it is until she turns it.
     pub default: f64,
+}
+
+impl Knob {
+    /// A knob of a native scorer: its key, what turning it up does, its range from low to high, its default.
+    #[must_use]
+    pub const fn new(name: &'static str, meaning: &'static str, range: (f64, f64), default: f64) -> Self {
+        Self { name: Cow::Borrowed(name), meaning: Cow::Borrowed(meaning), low: range.0, high: range.1, default }
+    }
 }
 
 /// The knobs as the maker has set them; those she left alone are absent.
@@ -57,7 +66,12 @@ impl Knobs {
     /// The value of `knob`: hers if she set one, kept within the knob's range, else the default.
     #[must_use]
     pub fn value(&self, knob: &Knob) -> f64 {
-        self.0.get(knob.name).copied().filter(|set| set.is_finite()).unwrap_or(knob.default).clamp(knob.low, knob.high)
+        self.0
+            .get(knob.name.as_ref())
+            .copied()
+            .filter(|set| set.is_finite())
+            .unwrap_or(knob.default)
+            .clamp(knob.low, knob.high)
     }
 }
 

@@ -16,34 +16,13 @@ const PAIRS: usize = MOST_COLOURS * MOST_COLOURS;
 /// Colours that cover less than this share of a paper are passed over, unless it is the first.
 const LEAST_SHARE: Share = Share::from_millionths(20_000).expect("at most a million");
 
-const MODEL: Knob = Knob {
-    name: "model",
-    meaning: "which published model judges: below 1 that of 2006, at 1 that of 2018",
-    low: 0.0,
-    high: 1.0,
-    default: 0.0,
-};
-const CONTRAST: Knob = Knob {
-    name: "contrast",
-    meaning: "more for light against dark, less for colours that are alike",
-    low: 0.0,
-    high: 1.0,
-    default: 0.4,
-};
-const FORGIVE: Knob = Knob {
-    name: "forgive",
-    meaning: "how much of where two papers meet may clash without counting",
-    low: 0.0,
-    high: 0.5,
-    default: 0.25,
-};
-const APART: Knob = Knob {
-    name: "apart",
-    meaning: "how much papers count that share a card without meeting",
-    low: 0.0,
-    high: 1.0,
-    default: 0.5,
-};
+const MODEL: Knob =
+    Knob::new("model", "which published model judges: below 1 that of 2006, at 1 that of 2018", (0.0, 1.0), 0.0);
+const CONTRAST: Knob =
+    Knob::new("contrast", "more for light against dark, less for colours that are alike", (0.0, 1.0), 0.4);
+const FORGIVE: Knob =
+    Knob::new("forgive", "how much of where two papers meet may clash without counting", (0.0, 0.5), 0.25);
+const APART: Knob = Knob::new("apart", "how much papers count that share a card without meeting", (0.0, 1.0), 0.5);
 
 /// What was found when two papers were set beside each other.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -20,15 +20,8 @@ pub const WHITE_INK: Colour = Colour::new(93.0, 0.0, 0.0);
 /// How much of the area may have less contrast than the ratio that counts.
 const OVERLOOKED: f64 = 0.1;
 
-const WHITE: Knob = Knob {
-    name: "white-ink",
-    meaning: "whether white ink or powder is in the house: 1 yes, 0 no",
-    low: 0.0,
-    high: 1.0,
-    default: 1.0,
-};
-const BUSY: Knob =
-    Knob { name: "busy", meaning: "how much a busy print under the words costs", low: 0.0, high: 1.0, default: 0.5 };
+const WHITE: Knob = Knob::new("white-ink", "whether white ink or powder is in the house: 1 yes, 0 no", (0.0, 1.0), 1.0);
+const BUSY: Knob = Knob::new("busy", "how much a busy print under the words costs", (0.0, 1.0), 0.5);
 
 /// The contrast ratio of an ink that all but a tenth of the paper's area reaches, 1 to 21.
 #[must_use]

@@ -6,34 +6,17 @@ use api::{
     Subject, Worth, delta_e_2000,
 };
 
-const CLOSENESS: Knob = Knob {
-    name: "closeness",
-    meaning: "how far a mat's colour may be from the pattern's and still take it up (CIEDE2000)",
-    low: 5.0,
-    high: 40.0,
-    default: 20.0,
-};
-const EDGE: Knob = Knob {
-    name: "edge",
-    meaning: "how much a crisp edge counts beside the colour",
-    low: 0.0,
-    high: 1.0,
-    default: 0.65,
-};
-const EDGE_AT: Knob = Knob {
-    name: "edge-at",
-    meaning: "how much lighter or darker a mat must be to edge the paper fully (L*)",
-    low: 5.0,
-    high: 60.0,
-    default: 25.0,
-};
-const NEUTRAL: Knob = Knob {
-    name: "neutral",
-    meaning: "how good white, cream, grey, black and kraft are for any paper",
-    low: 0.0,
-    high: 1.0,
-    default: 0.45,
-};
+const CLOSENESS: Knob = Knob::new(
+    "closeness",
+    "how far a mat's colour may be from the pattern's and still take it up (CIEDE2000)",
+    (5.0, 40.0),
+    20.0,
+);
+const EDGE: Knob = Knob::new("edge", "how much a crisp edge counts beside the colour", (0.0, 1.0), 0.65);
+const EDGE_AT: Knob =
+    Knob::new("edge-at", "how much lighter or darker a mat must be to edge the paper fully (L*)", (5.0, 60.0), 25.0);
+const NEUTRAL: Knob =
+    Knob::new("neutral", "how good white, cream, grey, black and kraft are for any paper", (0.0, 1.0), 0.45);
 
 /// What a mat that takes up nothing still counts.
 const UNRELATED: f64 = 0.15;

@@ -17,19 +17,10 @@ use api::{
     Worth,
 };
 
-const REST: Knob =
-    Knob { name: "rest", meaning: "more for one busy paper beside one quiet one", low: 0.0, high: 1.0, default: 0.4 };
-const SCALE: Knob =
-    Knob { name: "scale", meaning: "more for large patterns beside small ones", low: 0.0, high: 1.0, default: 0.35 };
-const KINDS: Knob =
-    Knob { name: "kinds", meaning: "more for different kinds of pattern", low: 0.0, high: 1.0, default: 0.25 };
-const CLASH: Knob = Knob {
-    name: "clash",
-    meaning: "what two papers cost that both have a direction",
-    low: 0.0,
-    high: 1.0,
-    default: 0.2,
-};
+const REST: Knob = Knob::new("rest", "more for one busy paper beside one quiet one", (0.0, 1.0), 0.4);
+const SCALE: Knob = Knob::new("scale", "more for large patterns beside small ones", (0.0, 1.0), 0.35);
+const KINDS: Knob = Knob::new("kinds", "more for different kinds of pattern", (0.0, 1.0), 0.25);
+const CLASH: Knob = Knob::new("clash", "what two papers cost that both have a direction", (0.0, 1.0), 0.2);
 
 /// The parts of the judgement, each from 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]

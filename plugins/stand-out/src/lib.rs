@@ -11,8 +11,7 @@ use api::{
     luminance,
 };
 
-const BUSY: Knob =
-    Knob { name: "busy", meaning: "how much a busy ground behind a picture costs", low: 0.0, high: 1.0, default: 0.5 };
+const BUSY: Knob = Knob::new("busy", "how much a busy ground behind a picture costs", (0.0, 1.0), 0.5);
 
 /// The lightness, 0 to 100, that a paper blurs to: that of its mean luminance (CIE 15:2018, 8.2.1).
 #[must_use]

@@ -13,13 +13,11 @@
 
 use api::{API_VERSION, Gather, Knob, Knobs, Manifest, PieceView, Ranges, Scorer, Subject, Worth};
 
-const AGE: Knob =
-    Knob { name: "age", meaning: "more for stock that has lain long", low: 0.0, high: 1.0, default: 0.25 };
-const SMALL: Knob = Knob { name: "small", meaning: "more for small pieces", low: 0.0, high: 1.0, default: 0.2 };
-const LAST: Knob = Knob { name: "last", meaning: "more for the last of its kind", low: 0.0, high: 1.0, default: 0.15 };
-const WASTE: Knob =
-    Knob { name: "waste", meaning: "more where little is left over", low: 0.0, high: 1.0, default: 0.25 };
-const SCRAP: Knob = Knob { name: "scrap", meaning: "more for scraps", low: 0.0, high: 1.0, default: 0.15 };
+const AGE: Knob = Knob::new("age", "more for stock that has lain long", (0.0, 1.0), 0.25);
+const SMALL: Knob = Knob::new("small", "more for small pieces", (0.0, 1.0), 0.2);
+const LAST: Knob = Knob::new("last", "more for the last of its kind", (0.0, 1.0), 0.15);
+const WASTE: Knob = Knob::new("waste", "more where little is left over", (0.0, 1.0), 0.25);
+const SCRAP: Knob = Knob::new("scrap", "more for scraps", (0.0, 1.0), 0.15);
 
 /// The age, in days, that counts 1/2.
 const HALF_AGE: f64 = 365.0;
