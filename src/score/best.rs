@@ -53,7 +53,7 @@ struct Rank {
 
 /// The best so far.
 #[derive(Debug)]
-pub struct Best {
+pub(super) struct Best {
     most: usize,
     per_layout: usize,
     first_will_do: bool,
@@ -65,7 +65,7 @@ pub struct Best {
 impl Best {
     /// An empty list for at most `most` groups, and at most `per_layout` of one layout.
     #[must_use]
-    pub fn new(most: usize, per_layout: Option<usize>) -> Self {
+    pub(super) fn new(most: usize, per_layout: Option<usize>) -> Self {
         Self {
             most,
             per_layout: per_layout.unwrap_or(usize::MAX),
@@ -78,7 +78,7 @@ impl Best {
 
     /// A list that is full with the first card that comes, whatever it scores.
     #[must_use]
-    pub fn any() -> Self {
+    pub(super) fn any() -> Self {
         Self { first_will_do: true, ..Self::new(1, None) }
     }
 
@@ -94,7 +94,7 @@ impl Best {
     /// Whether a card of `layout` that scores at most `bound` and whose first face papers are
     /// `faces` could still enter the list, or better its group's place in it.
     #[must_use]
-    pub fn could_enter(&self, bound: i64, layout: usize, faces: &[(usize, FaceId)]) -> bool {
+    pub(super) fn could_enter(&self, bound: i64, layout: usize, faces: &[(usize, FaceId)]) -> bool {
         if self.most == 0 || self.per_layout == 0 || (self.first_will_do && !self.ranks.is_empty()) {
             return false;
         }
@@ -112,24 +112,24 @@ impl Best {
 
     /// The member that stands for a group so far.
     #[must_use]
-    pub fn member(&self, layout: usize, faces: &Faces) -> Option<&Found> {
+    pub(super) fn member(&self, layout: usize, faces: &Faces) -> Option<&Found> {
         self.found.get(&(layout, faces.clone()))
     }
 
     /// Whether nothing is in.
     #[must_use]
-    pub fn is_empty(&self) -> bool {
+    pub(super) fn is_empty(&self) -> bool {
         self.ranks.is_empty()
     }
 
     /// Whether any card of a layout is in the list.
     #[must_use]
-    pub fn has_layout(&self, layout: usize) -> bool {
+    pub(super) fn has_layout(&self, layout: usize) -> bool {
         self.of_layout.contains_key(&layout)
     }
 
     /// Offers a card; it enters if it is good enough, and what it pushes out leaves.
-    pub fn offer(&mut self, found: Found) {
+    pub(super) fn offer(&mut self, found: Found) {
         let group = (found.layout, found.faces.clone());
         if let Some(member) = self.found.get(&group) {
             if !found.beats(member) {
@@ -170,7 +170,7 @@ impl Best {
 
     /// The list, best first.
     #[must_use]
-    pub fn into_list(mut self) -> Vec<Found> {
+    pub(super) fn into_list(mut self) -> Vec<Found> {
         let ranks: Vec<Rank> = self.ranks.into_iter().collect();
         ranks.into_iter().filter_map(|rank| self.found.remove(&(rank.layout, rank.faces))).collect()
     }

@@ -26,7 +26,7 @@ const OPEN: FaceId = FaceId(u32::MAX);
 pub type MustShow = Vec<BTreeSet<FaceId>>;
 
 /// What is kept from one network to the next.
-pub struct Kept<'a> {
+pub(super) struct Kept<'a> {
     /// What the jury thinks of pairs.
     pub tables: Tables<'a>,
     /// What can be cut.
@@ -49,7 +49,7 @@ pub struct Kept<'a> {
 impl<'a> Kept<'a> {
     /// Nothing kept yet.
     #[must_use]
-    pub fn new(tables: Tables<'a>, supply: Supply<'a>, must_show: &'a MustShow, quiet: u32, most_work: u64) -> Self {
+    pub(super) fn new(tables: Tables<'a>, supply: Supply<'a>, must_show: &'a MustShow, quiet: u32, most_work: u64) -> Self {
         Self {
             tables,
             supply,
@@ -73,7 +73,7 @@ impl<'a> Kept<'a> {
     }
 
     /// Whether each slot of a network could be filled for itself.
-    pub fn could_fill(&mut self, network: &Network) -> bool {
+    pub(super) fn could_fill(&mut self, network: &Network) -> bool {
         network.slots.iter().all(|slot| {
             let index = self.tables.index;
             let key = (slot.materials.clone(), slot.needs.clone(), slot.looks_out);
@@ -108,7 +108,7 @@ impl<'a> Kept<'a> {
     }
 
     /// Remembers that something scoring at most `bound` was left undecided.
-    pub fn leave_undecided(&mut self, bound: i64, layout: usize) {
+    pub(super) fn leave_undecided(&mut self, bound: i64, layout: usize) {
         if self.undecided.is_none_or(|(highest, _)| bound > highest) {
             self.undecided = Some((bound, layout));
         }
@@ -116,14 +116,14 @@ impl<'a> Kept<'a> {
 
     /// Whether the work allowed is done.
     #[must_use]
-    pub fn is_spent(&self) -> bool {
+    pub(super) fn is_spent(&self) -> bool {
         self.work + self.tables.judged >= self.most_work
     }
 }
 
 /// What a scorer sees of a piece cut from a piece of stock.
 #[must_use]
-pub fn piece_view<'a>(index: &'a Index, role: Role, need: &PieceNeed, face: FaceId, stock: StockId) -> PieceView<'a> {
+pub(super) fn piece_view<'a>(index: &'a Index, role: Role, need: &PieceNeed, face: FaceId, stock: StockId) -> PieceView<'a> {
     let size = need.cut_size();
     let line = index.stock(stock);
     let mut view = PieceView::whole_sheet(&index.face(face).view, role, size.width, size.height);
@@ -140,7 +140,7 @@ pub fn piece_view<'a>(index: &'a Index, role: Role, need: &PieceNeed, face: Face
 }
 
 /// A network ready to be searched.
-pub struct Question<'n> {
+pub(super) struct Question<'n> {
     /// The network.
     pub network: &'n Network,
     /// Its layout.
@@ -182,7 +182,7 @@ struct State {
 }
 
 /// Searches one network and offers what it finds.
-pub struct Search<'s, 'a, 'n> {
+pub(super) struct Search<'s, 'a, 'n> {
     kept: &'s mut Kept<'a>,
     best: &'s mut Best,
     question: &'s Question<'n>,
@@ -203,7 +203,7 @@ pub struct Search<'s, 'a, 'n> {
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     /// Prepares a search.
     #[must_use]
-    pub fn new(kept: &'s mut Kept<'a>, best: &'s mut Best, question: &'s Question<'n>) -> Self {
+    pub(super) fn new(kept: &'s mut Kept<'a>, best: &'s mut Best, question: &'s Question<'n>) -> Self {
         let network = question.network;
         let slots = network.slots.len();
         let order = filling_order(network);
@@ -245,7 +245,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     }
 
     /// Searches the network.
-    pub fn run(mut self) {
+    pub(super) fn run(mut self) {
         let state = self.opening();
         self.dive(0, &state);
     }
@@ -271,7 +271,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     /// The most that any card of this structure could score before its changes are paid for,
     /// whatever the sizes.
     #[must_use]
-    pub fn ceiling(mut self) -> i64 {
+    pub(super) fn ceiling(mut self) -> i64 {
         let slot = self.order[0];
         self.ranked(slot).first().map_or(i64::MIN, |(bound, _)| *bound)
     }
@@ -696,7 +696,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
 
 /// What scorers see of every slot's main piece.
 #[must_use]
-pub fn pieces_of<'a>(index: &'a Index, network: &Network, faces: &[FaceId], main: &[StockId]) -> Vec<PieceView<'a>> {
+pub(super) fn pieces_of<'a>(index: &'a Index, network: &Network, faces: &[FaceId], main: &[StockId]) -> Vec<PieceView<'a>> {
     network
         .slots
         .iter()
@@ -707,7 +707,7 @@ pub fn pieces_of<'a>(index: &'a Index, network: &Network, faces: &[FaceId], main
 
 /// The order in which slots are filled: papers first, in the order of the panels, then the rest.
 #[must_use]
-pub fn filling_order(network: &Network) -> Vec<usize> {
+pub(super) fn filling_order(network: &Network) -> Vec<usize> {
     let may_show = |slot: &usize| {
         let slot = &network.slots[*slot];
         slot.panel.is_some() && slot.materials.contains(&Material::Patterned)

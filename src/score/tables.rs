@@ -9,15 +9,15 @@ use api::{Gather, Relation};
 use std::rc::Rc;
 
 /// Marks "no opinion" among worths in millionths.
-pub const NONE: u32 = u32::MAX;
+pub(super) const NONE: u32 = u32::MAX;
 /// The most numbers kept in rows before the long ones are dropped: 100 MB of them.
 const MOST_KEPT: usize = 25_000_000;
 /// The relations pairs are judged in.
-pub const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
+pub(super) const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
 
 /// Where in a pair the row's own face is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum End {
+pub(super) enum End {
     /// On top.
     Upper,
     /// Beneath.
@@ -26,7 +26,7 @@ pub enum End {
 
 /// One face against all of a class.
 #[derive(Debug)]
-pub struct Row {
+pub(super) struct Row {
     /// For each face of the class, one worth in millionths (or [`NONE`]) for each pair member.
     pub worths: Vec<u32>,
     /// For each pair member the highest worth in the row; no opinion counts as one.
@@ -37,7 +37,7 @@ pub struct Row {
 }
 
 /// A member that judges pairs, with what the tables need of it.
-pub struct PairMember {
+pub(super) struct PairMember {
     /// Its place in the jury.
     pub member: usize,
     /// Its share, in millionths.
@@ -51,7 +51,7 @@ pub struct PairMember {
 }
 
 /// All rows made so far.
-pub struct Tables<'a> {
+pub(super) struct Tables<'a> {
     /// The index whose faces are judged.
     pub index: &'a Index,
     /// The jury that judges them.
@@ -66,7 +66,7 @@ pub struct Tables<'a> {
 
 /// The place of a relation in [`RELATIONS`].
 #[must_use]
-pub fn place_of(relation: Relation) -> usize {
+pub(super) fn place_of(relation: Relation) -> usize {
     match relation {
         Relation::MatBehind => 0,
         Relation::Touching => 1,
@@ -77,7 +77,7 @@ pub fn place_of(relation: Relation) -> usize {
 impl<'a> Tables<'a> {
     /// Empty tables.
     #[must_use]
-    pub fn new(index: &'a Index, jury: &'a Jury) -> Self {
+    pub(super) fn new(index: &'a Index, jury: &'a Jury) -> Self {
         let members = jury
             .members
             .iter()
@@ -93,7 +93,7 @@ impl<'a> Tables<'a> {
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
-    pub fn row(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Rc<Row> {
+    pub(super) fn row(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Rc<Row> {
         let list = (place_of(relation) * 2 + end as usize) * CLASSES + class as usize;
         if let Some(row) = &self.rows[list][face.place()] {
             return Rc::clone(row);
@@ -144,7 +144,7 @@ impl<'a> Tables<'a> {
     }
 
     /// The worths of one pair, one for each pair member.
-    pub fn pair(&mut self, relation: Relation, upper: FaceId, lower: FaceId) -> Vec<u32> {
+    pub(super) fn pair(&mut self, relation: Relation, upper: FaceId, lower: FaceId) -> Vec<u32> {
         let other = self.index.face(lower);
         let (class, place) = (other.class, other.place_in_class);
         let members = self.members.len();

@@ -17,7 +17,7 @@ use petgraph::graph::NodeIndex;
 use std::collections::{BTreeMap, BinaryHeap};
 
 /// What is walked, and under which settings.
-pub struct Walk<'w, 'a> {
+pub(super) struct Walk<'w, 'a> {
     /// The library.
     pub library: &'w mut Library<'a>,
     /// Settings.
@@ -55,7 +55,7 @@ fn structure_of(changes: &[Change]) -> Structure {
 
 impl Walk<'_, '_> {
     /// Walks all layouts in `layouts` and offers every card found to `best`.
-    pub fn run(&mut self, kept: &mut Kept<'_>, best: &mut Best, layouts: impl Iterator<Item = usize>) {
+    pub(super) fn run(&mut self, kept: &mut Kept<'_>, best: &mut Best, layouts: impl Iterator<Item = usize>) {
         let mut waiting: BinaryHeap<Waiting> = BinaryHeap::new();
         let mut ceilings: BTreeMap<(usize, Structure), i64> = BTreeMap::new();
         let mut reach: BTreeMap<usize, i64> = BTreeMap::new();
@@ -160,7 +160,7 @@ impl Walk<'_, '_> {
 
     /// Whether any variant of a layout can be made at all, looking at no more than `most` of them;
     /// `None` where that was not enough to tell.
-    pub fn can_be_made(&mut self, kept: &mut Kept<'_>, layout: usize, most: usize) -> Option<bool> {
+    pub(super) fn can_be_made(&mut self, kept: &mut Kept<'_>, layout: usize, most: usize) -> Option<bool> {
         let mut best = Best::new(1, None);
         let mut level = vec![self.library.root(layout)];
         let mut met = 0;
