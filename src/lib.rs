@@ -7,3 +7,4 @@ pub mod matching;
 pub mod problem;
 pub mod score;
 pub mod stash;
+pub mod swatch;

@@ -9,6 +9,10 @@ use crate::stash::{Die, Facing, Shape, Takes};
 use api::units::{Length, Size};
 use api::{Material, Relation, Role};
 
+/// What a mat may be made of.
+pub const MAT_MATERIALS: [Material; 3] = [Material::Cardstock, Material::Kraft, Material::Glitter];
+/// What a card base may be made of.
+const BASE_MATERIALS: [Material; 2] = [Material::Cardstock, Material::Kraft];
 /// The narrowest panel worth cutting, 1/4 in; common practice, no source.
 const NARROWEST_PANEL: Length = Length::from_nanometres(6_350_000);
 
@@ -152,7 +156,7 @@ impl Making {
         let base = Slot {
             id: "base".to_owned(),
             role: Role::Base,
-            materials: vec![Material::Cardstock, Material::Kraft],
+            materials: BASE_MATERIALS.to_vec(),
             needs: vec![PieceNeed::Blank(card)],
             panel: None,
             looks_out: None,
@@ -273,7 +277,7 @@ impl Making {
             self.network.slots.push(Slot {
                 id: id.clone(),
                 role: Role::Mat,
-                materials: vec![Material::Cardstock, Material::Kraft, Material::Glitter],
+                materials: MAT_MATERIALS.to_vec(),
                 needs: vec![PieceNeed::Cut(rect.size())],
                 panel: None,
                 looks_out: None,

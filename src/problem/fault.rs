@@ -286,6 +286,13 @@ pub enum Fault {
         /// A file that was perhaps meant.
         nearest: Option<String>,
     },
+    /// A picture that is there but cannot be read.
+    PictureNotRead {
+        /// What is wrong with it.
+        message: String,
+        /// What to do about it.
+        remedy: String,
+    },
     /// A path that is not taken for a picture.
     BadPicturePath {
         /// The path as written.

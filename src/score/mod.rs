@@ -7,6 +7,7 @@
 mod best;
 mod builtin;
 mod jury;
+mod mats;
 mod search;
 mod suggest;
 mod tables;
@@ -15,5 +16,6 @@ mod walk;
 pub use best::{Faces, Found};
 pub use builtin::{BUILTIN, scorers};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
+pub use mats::{Mat, mats};
 pub use search::MustShow;
 pub use suggest::{Almost, Answer, Ask, Reason, Suggestion, Table, added_up, checked, reasons, suggest};

@@ -1,0 +1,224 @@
+//! The steps in a row: a folder in; the stash read, looked at, indexed, its layouts checked and the
+//! jury seated out. Both faces open a room, ask it, and present what it answers.
+//!
+//! It holds no rule about paper: each line calls the step that knows.
+
+use crate::index::{self, FaceId, Index, StockId};
+use crate::layout::Layout;
+use crate::problem::Problem;
+use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Table};
+use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
+use crate::swatch::{self, Cache, Progress};
+use api::units::Size;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+/// How much more *use-up* weighs when scraps are to go first.
+const SCRAPS_FIRST: f64 = 4.0;
+
+/// What the maker chose for one question.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Choices {
+    /// Ids of papers, pads, scraps or images of which each must be used.
+    pub must_use: Vec<String>,
+    /// Ids of papers, pads, scraps or images to leave out.
+    pub leave_out: Vec<String>,
+    /// The only card sizes wanted; empty is any she makes.
+    pub cards: Vec<Size>,
+    /// Ids of the only layouts wanted; empty is all.
+    pub layouts: Vec<String>,
+    /// How many copies of each card; `None` is one.
+    pub copies: Option<u32>,
+    /// How many suggestions; `None` is what the settings say.
+    pub list: Option<usize>,
+    /// At most so many of one layout; `None` is what the settings say.
+    pub per_layout: Option<usize>,
+    /// Old and small stock before all else.
+    pub scraps_first: bool,
+}
+
+/// An id that names nothing here.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct UnknownId {
+    /// What was asked for.
+    pub id: String,
+    /// The nearest ids there are.
+    pub nearest: Option<String>,
+}
+
+/// A stash, ready to be asked.
+pub struct Room {
+    /// The stash, with every paper's colours known.
+    pub stash: Stash,
+    /// The day ages are counted to.
+    pub today: Date,
+    /// All that is wrong with it.
+    pub problems: Vec<Problem>,
+    /// Layouts that can be used, in the order of their ids.
+    pub layouts: Vec<Layout>,
+    /// Whether the layouts are the built-in ones, since the stash has none.
+    pub built_in_layouts: bool,
+    /// What is on hand.
+    pub index: Index,
+    /// Who judges.
+    pub jury: Jury,
+    /// Scorers that are not asked, and why.
+    pub not_seated: Vec<NotSeated>,
+}
+
+impl Room {
+    /// Opens a folder: reads it, looks at its pictures, indexes what is on hand.
+    #[must_use]
+    pub fn open(folder: &Path, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
+        let reading = stash::read(folder);
+        Self::furnish(reading, today, cache, progress)
+    }
+
+    fn furnish(reading: stash::Reading, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
+        let stash::Reading { mut stash, mut problems } = reading;
+        let built_in_layouts = stash.layouts.is_empty();
+        if built_in_layouts {
+            stash.layouts = stash::built_in_layouts();
+        }
+        problems.extend(swatch::measure(&mut stash, cache, progress));
+        let (layouts, wrong) = score::checked(&stash);
+        problems.extend(wrong);
+        crate::problem::sort(&mut problems);
+        let index = index::build(&stash, today);
+        let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated }
+    }
+
+    /// What everything is looked up in.
+    #[must_use]
+    pub fn table(&self) -> Table<'_> {
+        Table {
+            index: &self.index,
+            layouts: &self.layouts,
+            settings: &self.stash.settings,
+            dies: &self.stash.dies,
+            images: &self.stash.images,
+            jury: &self.jury,
+        }
+    }
+
+    /// The room as it is for these choices: without what is left out, with the weights they ask for.
+    ///
+    /// # Errors
+    /// Every id that names nothing here.
+    pub fn arranged(self, choices: &Choices) -> Result<(Self, Ask), Vec<UnknownId>> {
+        let mut room = self;
+        let unknown: Vec<UnknownId> = choices
+            .must_use
+            .iter()
+            .chain(&choices.leave_out)
+            .filter(|id| !room.knows(id))
+            .map(|id| room.unknown(id))
+            .chain(choices.layouts.iter().filter(|id| !room.layouts.iter().any(|l| l.id == **id)).map(|id| UnknownId {
+                id: id.clone(),
+                nearest: crate::problem::nearest(id, room.layouts.iter().map(|layout| layout.id.as_str())).map(str::to_owned),
+            }))
+            .collect();
+        if !unknown.is_empty() {
+            return Err(unknown);
+        }
+        if !choices.leave_out.is_empty() {
+            room.leave_out(&choices.leave_out);
+        }
+        if !choices.layouts.is_empty() {
+            room.layouts.retain(|layout| choices.layouts.contains(&layout.id));
+        }
+        if choices.scraps_first {
+            room.put_scraps_first();
+        }
+        let ask = room.ask(choices);
+        Ok((room, ask))
+    }
+
+    /// Finds the best cards.
+    #[must_use]
+    pub fn suggest(&self, ask: &Ask) -> Answer {
+        score::suggest(self.table(), ask)
+    }
+
+    /// Ranks mats for a paper; `None` where there is no such paper.
+    #[must_use]
+    pub fn mats(&self, paper: &str) -> Option<Vec<Mat>> {
+        let face = self.index.find(paper)?;
+        Some(score::mats(&self.index, &self.jury, face))
+    }
+
+    /// The nearest id to one that names nothing.
+    #[must_use]
+    pub fn unknown(&self, id: &str) -> UnknownId {
+        let pads = self.stash.papers.iter().filter_map(|paper| paper.pad.as_deref());
+        let ids = self.index.faces.iter().map(|face| face.id.as_str());
+        let stock = self.index.stock.iter().flat_map(|stock| stock.ids.iter().map(String::as_str));
+        let nearest = crate::problem::nearest(id, pads.chain(ids).chain(stock)).map(str::to_owned);
+        UnknownId { id: id.to_owned(), nearest }
+    }
+
+    fn knows(&self, id: &str) -> bool {
+        !self.faces_named(id).is_empty() || !self.stock_named(id).is_empty()
+    }
+
+    /// A face by its id, or every face of a pad by the pad's.
+    fn faces_named(&self, id: &str) -> BTreeSet<FaceId> {
+        if let Some(face) = self.index.find(id) {
+            return BTreeSet::from([face]);
+        }
+        let of_pad = self.stash.papers.iter().filter(|paper| paper.pad.as_deref() == Some(id));
+        of_pad.filter_map(|paper| self.index.find(&paper.id)).collect()
+    }
+
+    fn stock_named(&self, id: &str) -> BTreeSet<StockId> {
+        let places = self.index.stock.iter().zip(0..);
+        places.filter(|(stock, _)| stock.ids.iter().any(|one| one == id)).map(|(_, place)| StockId(place)).collect()
+    }
+
+    fn ask(&self, choices: &Choices) -> Ask {
+        let mut ask = Ask::new(&self.stash.settings);
+        for id in &choices.must_use {
+            let faces = self.faces_named(id);
+            if faces.is_empty() { ask.must_use.push(self.stock_named(id)) } else { ask.must_show.push(faces) }
+        }
+        ask.cards = (!choices.cards.is_empty()).then(|| choices.cards.clone());
+        ask.copies = choices.copies.unwrap_or(1);
+        ask.list = choices.list.unwrap_or(ask.list);
+        ask.per_layout = choices.per_layout.or(ask.per_layout);
+        ask
+    }
+
+    fn leave_out(&mut self, ids: &[String]) {
+        let out: BTreeSet<&str> = ids.iter().map(String::as_str).collect();
+        let papers: Vec<bool> = self
+            .stash
+            .papers
+            .iter()
+            .map(|paper| out.contains(paper.id.as_str()) || paper.pad.as_deref().is_some_and(|pad| out.contains(pad)))
+            .collect();
+        let shows = |paper: stash::PaperId| !papers[paper.0 as usize];
+        self.stash.lines.retain(|line| !out.contains(line.id.as_str()));
+        for line in &mut self.stash.lines {
+            line.back = line.back.filter(|back| shows(*back));
+            if let (false, Some(back)) = (shows(line.front), line.back) {
+                (line.front, line.back) = (back, None);
+            }
+        }
+        self.stash.lines.retain(|line| shows(line.front));
+        self.stash.images.retain(|image| !out.contains(image.id.as_str()));
+        self.index = index::build(&self.stash, self.today);
+    }
+
+    fn put_scraps_first(&mut self) {
+        let settings: &mut Settings = &mut self.stash.settings;
+        let usual: BTreeMap<String, f64> = score::scorers(settings)
+            .iter()
+            .map(|scorer| (scorer.manifest().name.clone(), scorer.manifest().weight))
+            .collect();
+        let setting: &mut ScorerSetting = settings.scorers.entry("use-up".to_owned()).or_default();
+        let weight = setting.weight.or(usual.get("use-up").copied()).unwrap_or(1.0).max(0.1);
+        setting.weight = Some(weight * SCRAPS_FIRST);
+        (self.jury, self.not_seated) = Jury::seat(score::scorers(settings), settings);
+    }
+}
