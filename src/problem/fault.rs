@@ -2,7 +2,7 @@
 //! wanted. Its words are in `message` and `remedy`, which name every kind or do not compile.
 
 use super::{Place, Severity};
-use api::units::LengthError;
+use api::units::{LengthError, SizeError};
 
 /// What a value in a file turned out to be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +41,8 @@ pub enum PathFault {
     Outside,
     /// Its folders are parted by `\`.
     Backslash,
+    /// It is an address on the web.
+    Web,
     /// It names a folder, or something else that is no file.
     NoFile,
 }
@@ -77,6 +79,11 @@ pub enum Fault {
         /// What the system says.
         why: String,
     },
+    /// A folder holds more than any stash.
+    FolderTooFull {
+        /// The most files and folders looked at.
+        limit: usize,
+    },
     /// A file cannot be read.
     FileUnreadable {
         /// What the system says.
@@ -103,8 +110,10 @@ pub enum Fault {
     NotText,
     /// The TOML cannot be read.
     Syntax {
-        /// What the reader says.
+        /// What is the matter.
         what: String,
+        /// What to do about it.
+        remedy: String,
     },
     /// There are more such errors in the file.
     MoreSyntax {
@@ -177,14 +186,17 @@ pub enum Fault {
         /// The key.
         key: String,
     },
+    /// Less than nothing, where only nothing or more makes sense.
+    LengthNegative {
+        /// The key.
+        key: String,
+    },
     /// A text that is no size.
     BadSize {
         /// The key.
         key: String,
         /// Why not.
-        what: String,
-        /// What to do about it.
-        remedy: String,
+        error: SizeError,
     },
     /// A number outside its range.
     OutOfRange {
@@ -225,8 +237,8 @@ pub enum Fault {
         /// The text.
         text: String,
     },
-    /// Shares of more than everything.
-    SharesOver {
+    /// Shares of more than everything, or all of nothing.
+    SharesOff {
         /// What they add up to, in per cent.
         total: String,
     },
@@ -323,6 +335,15 @@ pub enum Fault {
         of: &'static str,
         /// The section's name.
         section: &'static str,
+    },
+    /// More things in one than can be reckoned with.
+    TooMany {
+        /// What there is too much of, as in "panels".
+        what: &'static str,
+        /// How many there are.
+        found: usize,
+        /// How many there may be.
+        limit: usize,
     },
     /// Too little said about where a panel lies.
     EdgesMissing {

@@ -60,6 +60,9 @@ impl Fault {
             Self::NoFolder => "there is no such folder".into(),
             Self::NotAFolder => "this is a file, and a stash is a folder".into(),
             Self::FolderUnreadable { why } => format!("this folder cannot be opened: {why}"),
+            Self::FolderTooFull { limit } => {
+                format!("there are over {limit} files and folders in here, so the rest is not looked at")
+            }
             Self::FileUnreadable { why } => format!("this file cannot be read: {why}"),
             Self::LinkNotFollowed { leads: LinkTarget::Outside } => {
                 "this is a link to somewhere outside the stash folder, so it is not read".into()
@@ -72,7 +75,7 @@ impl Fault {
                 format!("the files before this one already have {} together, so it is not read", megabytes(*limit))
             }
             Self::NotText => "this file is not UTF-8 text from here on".into(),
-            Self::Syntax { what } => format!("this is not TOML: {what}"),
+            Self::Syntax { what, .. } => format!("this is not TOML: {what}"),
             Self::MoreSyntax { more: 1 } => "there is one more place in this file that is not TOML".into(),
             Self::MoreSyntax { more } => format!("there are {more} more places in this file that are not TOML"),
             Self::NoKind { .. } => "this file does not say what it is".into(),
@@ -88,7 +91,8 @@ impl Fault {
             }
             Self::BadLength { key, error } => format!("{}: {error}", quoted(key)),
             Self::LengthZero { key } => format!("{} is 0, and must be more than that", quoted(key)),
-            Self::BadSize { key, what, .. } => format!("{}: {what}", quoted(key)),
+            Self::LengthNegative { key } => format!("{} is less than 0", quoted(key)),
+            Self::BadSize { key, error } => format!("{}: {error}", quoted(key)),
             Self::OutOfRange { key, found, low, high } => {
                 format!("{} is {found}, and must be from {low} to {high}", quoted(key))
             }
@@ -96,7 +100,7 @@ impl Fault {
             Self::FutureDate { date, today } => format!("{date} has not come yet: today is {today}"),
             Self::UnknownChoice { key, word, .. } => format!("{} cannot be {}", quoted(key), quoted(word)),
             Self::BadColour { text } => format!("{} is not a colour", quoted(text)),
-            Self::SharesOver { total } => format!("the shares of these colours add up to {total} %"),
+            Self::SharesOff { total } => format!("the shares of these colours add up to {total} %"),
             Self::BadWeight { text, pounds: true } => {
                 format!("{} does not say of which grade of paper, and pounds mean little without it", quoted(text))
             }
@@ -116,6 +120,7 @@ impl Fault {
                 PathFault::Absolute => format!("{} is a path on one computer only", quoted(path)),
                 PathFault::Outside => format!("{} leads out of the stash folder", quoted(path)),
                 PathFault::Backslash => format!("{} has `\\` between its folders", quoted(path)),
+                PathFault::Web => format!("{} is on the web, and nothing is fetched from there", quoted(path)),
                 PathFault::NoFile => format!("{} is not a file", quoted(path)),
             },
             Self::NothingToSee { of } => format!("{of} needs a picture or a colour"),
@@ -126,6 +131,7 @@ impl Fault {
                 format!("a stash has one file of settings, and that is {}", first.short())
             }
             Self::NoEntries { of, section } => format!("{of} without any {} is empty", quoted(section)),
+            Self::TooMany { what, found, limit } => format!("there are {found} {what}, and {limit} are the most"),
             Self::EdgesMissing { axis } => {
                 format!("this panel does not say where it lies {}", axis.words())
             }

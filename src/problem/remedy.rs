@@ -16,6 +16,7 @@ impl Fault {
             }
             Self::LinkNotFollowed { leads: LinkTarget::Outside } => "put the thing itself into the stash folder".into(),
             Self::LinkNotFollowed { leads: LinkTarget::Nowhere } => "take the link away".into(),
+            Self::FolderTooFull { .. } => "name the folder of the stash alone, or move what is no stash out of it".into(),
             Self::FileTooLarge { limit, .. } => {
                 format!("check that it is a stash file; if it is, part it into files under {}", megabytes(*limit))
             }
@@ -23,9 +24,8 @@ impl Fault {
                 format!("check what is in the folder; a stash may have {} of text", megabytes(*limit))
             }
             Self::NotText => "save it again as UTF-8 text".into(),
-            Self::Syntax { .. } | Self::MoreSyntax { .. } => {
-                "a line is a key, `=` and a value; text stands in quotes, a section's name in brackets".into()
-            }
+            Self::Syntax { remedy, .. } => remedy.clone(),
+            Self::MoreSyntax { .. } => "put the first ones right and look again".into(),
             Self::NoKind { nearest: Some(key), .. } => format!("did you mean `kind` by {}?", quoted(key)),
             Self::NoKind { looks_like: Some(kind), .. } => format!("write `kind = \"{kind}\"` on its first line"),
             Self::NoKind { kinds, .. } => {
@@ -41,7 +41,8 @@ impl Fault {
             Self::WrongType { wanted, .. } => format!("write {wanted}"),
             Self::BadLength { error, .. } => error.remedy(),
             Self::LengthZero { key } => format!("measure it again, or take {} away", quoted(key)),
-            Self::BadSize { remedy, .. } => remedy.clone(),
+            Self::LengthNegative { .. } => "write the length without a minus".into(),
+            Self::BadSize { error, .. } => error.remedy(),
             Self::OutOfRange { low, high, .. } => format!("write a number from {low} to {high}"),
             Self::BadDate { .. } => "write year, month and day as in 2026-03-01".into(),
             Self::FutureDate { .. } => "check the year, or this computer's clock".into(),
@@ -50,14 +51,14 @@ impl Fault {
             Self::BadColour { .. } => {
                 "write it as `#aa3322` or `lab(42, 50, 35)`, with a share behind it if you like: `#aa3322 60%`".into()
             }
-            Self::SharesOver { .. } => "make the shares add up to 100 % or less".into(),
+            Self::SharesOff { .. } => "make the shares add up to 100 %".into(),
             Self::BadWeight { pounds: true, .. } => {
                 "write the grade behind the pounds: `80 lb cover`, `80 lb text`, `110 lb index`, `24 lb bond`".into()
             }
             Self::BadWeight { pounds: false, .. } => "write it as `250 gsm` or `80 lb cover`".into(),
             Self::BadEdge { .. } => "measure from the left or top of the card: `1/8 in`, `50%`, `100% - 1/8 in`".into(),
             Self::BadId { .. } => {
-                "write up to 80 letters, digits, spaces, `-`, `_`, `.` or `/`, with no space at either end".into()
+                "write 1 to 80 characters on one line, without a space at either end".into()
             }
             Self::DuplicateId { .. } => "give one of the two another id".into(),
             Self::DuplicateFileName { .. } => "write a line `id = \"…\"` at the top of one of the two".into(),
@@ -71,7 +72,7 @@ impl Fault {
                 "put the picture there; its path begins at the folder this file is in".into()
             }
             Self::BadPicturePath { why, .. } => match why {
-                PathFault::Absolute | PathFault::Outside => {
+                PathFault::Absolute | PathFault::Outside | PathFault::Web => {
                     "put the picture into the stash folder, and write its path from the folder this file is in".into()
                 }
                 PathFault::Backslash => "write `/` between folders: it works on every computer".into(),
@@ -83,6 +84,7 @@ impl Fault {
             Self::PointlessKey { key, .. } => format!("take {} away", quoted(key)),
             Self::SecondSettings { .. } => "put all settings into one of the two".into(),
             Self::NoEntries { section, .. } => format!("write a section `[[{section}]]` for each"),
+            Self::TooMany { what, limit, .. } => format!("leave {limit} {what} or fewer"),
             Self::EdgesMissing { axis } => {
                 let [near, far, extent, middle] = axis.keys();
                 format!("write two of `{near}`, `{far}`, `{extent}` and `{middle}`, or `{extent}` alone, or `inset`")

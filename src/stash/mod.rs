@@ -6,6 +6,7 @@
 
 pub mod card;
 pub mod date;
+pub mod file;
 pub mod settings;
 pub mod stock;
 
@@ -13,6 +14,7 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
+pub use file::read;
 pub use settings::{ChangeKind, ScorerSetting, Settings};
 pub use stock::{Colours, Copies, Facing, Grain, Line, LineId, LineKind, Paper, PaperId, PatternEntry};
 
