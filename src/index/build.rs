@@ -62,8 +62,13 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     }
     index.stock.sort_by(|one, other| one.ids.cmp(&other.ids));
     link(&mut index);
-    let mut smallest_first: Vec<StockId> =
-        index.stock.iter().zip(0..).filter(|(stock, _)| matches!(stock.kind, StockKind::Cuttable(_))).map(|(_, place)| StockId(place)).collect();
+    let mut smallest_first: Vec<StockId> = index
+        .stock
+        .iter()
+        .zip(0..)
+        .filter(|(stock, _)| matches!(stock.kind, StockKind::Cuttable(_)))
+        .map(|(_, place)| StockId(place))
+        .collect();
     smallest_first.sort_by_key(|id| {
         let stock = index.stock(*id);
         (stock.width * stock.height, std::cmp::Reverse(stock.age_days), *id)

@@ -27,10 +27,7 @@ pub fn could_be(index: &Index, slot: &Slot, face: &Face) -> bool {
     let looks_out = slot.looks_out.is_some_and(|out| face.facing == out && out != Facing::Ahead);
     !looks_out
         && slot.materials.contains(&face.view.material)
-        && slot
-            .needs
-            .iter()
-            .all(|need| face.stock.iter().any(|stock| fits_on(need, face, index.stock(*stock))))
+        && slot.needs.iter().all(|need| face.stock.iter().any(|stock| fits_on(need, face, index.stock(*stock))))
 }
 
 /// The stock from which a piece showing `face` could be cut.

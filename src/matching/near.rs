@@ -69,9 +69,11 @@ pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
     if let Some(slot) = empty {
         return NearMiss { panel: slot.id.clone(), lack: slot_lack(index, slot) };
     }
-    let largest = network.slots.iter().skip(1).max_by_key(|slot| {
-        slot.needs.iter().map(|need| need.cut_size().area()).sum::<api::units::Area>()
-    });
+    let largest = network
+        .slots
+        .iter()
+        .skip(1)
+        .max_by_key(|slot| slot.needs.iter().map(|need| need.cut_size().area()).sum::<api::units::Area>());
     let panel = largest.map_or_else(|| "base".to_owned(), |slot| slot.id.clone());
     let alone = network.slots.iter().all(|slot| domain(index, slot).len() > 1);
     let lack = if alone || copies > 1 { Lack::Copies { cards: copies } } else { Lack::Partner };
@@ -82,9 +84,7 @@ pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
 #[must_use]
 pub fn unmakeable(fault: &Unmakeable) -> Option<NearMiss> {
     match fault {
-        Unmakeable::NoDie { panel, room } => {
-            Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room } })
-        }
+        Unmakeable::NoDie { panel, room } => Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room } }),
         Unmakeable::NoCommonMaterial { panel } => Some(NearMiss { panel: panel.clone(), lack: Lack::Partner }),
         Unmakeable::NothingLeft { .. } => None,
     }
@@ -93,7 +93,8 @@ pub fn unmakeable(fault: &Unmakeable) -> Option<NearMiss> {
 fn slot_lack(index: &Index, slot: &Slot) -> Lack {
     let need = slot.needs[slot.main_need()].cut_size();
     if slot.materials == [Material::Image] {
-        let nearest = nearest(index, slot, |size| too_much(size.width, need.width) + too_much(size.height, need.height));
+        let nearest =
+            nearest(index, slot, |size| too_much(size.width, need.width) + too_much(size.height, need.height));
         return Lack::Image { room: need, nearest };
     }
     let nearest = nearest(index, slot, |size| {

@@ -113,12 +113,12 @@ impl Filling<'_, '_, '_> {
         let_into != Some(face)
             && part.colour.iter().all(|colour| match colour {
                 PartColour::Any => true,
-                PartColour::LighterThan(other) => filled(other).is_none_or(|other| {
-                    is_shade(view.main_colour(), index.face(other).view.main_colour())
-                }),
-                PartColour::DarkerThan(other) => filled(other).is_none_or(|other| {
-                    is_shade(index.face(other).view.main_colour(), view.main_colour())
-                }),
+                PartColour::LighterThan(other) => {
+                    filled(other).is_none_or(|other| is_shade(view.main_colour(), index.face(other).view.main_colour()))
+                }
+                PartColour::DarkerThan(other) => {
+                    filled(other).is_none_or(|other| is_shade(index.face(other).view.main_colour(), view.main_colour()))
+                }
                 PartColour::SameAs(other) => filled(other).is_none_or(|other| other == face),
                 PartColour::SameAsMat => face == self.mat,
             })
@@ -136,7 +136,13 @@ impl Filling<'_, '_, '_> {
                 let purpose = Purpose { slot, need: place };
                 let mut further = copies;
                 if place == self.network.slots[slot].main_need() {
-                    wanted.push(Wanted { purpose, need: *need, face: *face, count: 1, on: vec![self.choice.main[slot]] });
+                    wanted.push(Wanted {
+                        purpose,
+                        need: *need,
+                        face: *face,
+                        count: 1,
+                        on: vec![self.choice.main[slot]],
+                    });
                     further -= 1;
                 }
                 if further > 0 {

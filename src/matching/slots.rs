@@ -273,7 +273,11 @@ impl Making {
         let mut slots = vec![0; panel.mats.len()];
         for mat in (0..panel.mats.len()).rev() {
             let rect = panel.mat(mat);
-            let id = if panel.mats.len() == 1 { format!("{} mat", panel.id) } else { format!("{} mat {}", panel.id, mat + 1) };
+            let id = if panel.mats.len() == 1 {
+                format!("{} mat", panel.id)
+            } else {
+                format!("{} mat {}", panel.id, mat + 1)
+            };
             self.network.slots.push(Slot {
                 id: id.clone(),
                 role: Role::Mat,

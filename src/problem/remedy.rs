@@ -16,7 +16,9 @@ impl Fault {
             }
             Self::LinkNotFollowed { leads: LinkTarget::Outside } => "put the thing itself into the stash folder".into(),
             Self::LinkNotFollowed { leads: LinkTarget::Nowhere } => "take the link away".into(),
-            Self::FolderTooFull { .. } => "name the folder of the stash alone, or move what is no stash out of it".into(),
+            Self::FolderTooFull { .. } => {
+                "name the folder of the stash alone, or move what is no stash out of it".into()
+            }
             Self::FileTooLarge { limit, .. } => {
                 format!("check that it is a stash file; if it is, part it into files under {}", megabytes(*limit))
             }
@@ -57,9 +59,7 @@ impl Fault {
             }
             Self::BadWeight { pounds: false, .. } => "write it as `250 gsm` or `80 lb cover`".into(),
             Self::BadEdge { .. } => "measure from the left or top of the card: `1/8 in`, `50%`, `100% - 1/8 in`".into(),
-            Self::BadId { .. } => {
-                "write 1 to 80 characters on one line, without a space at either end".into()
-            }
+            Self::BadId { .. } => "write 1 to 80 characters on one line, without a space at either end".into(),
             Self::DuplicateId { .. } => "give one of the two another id".into(),
             Self::DuplicateFileName { .. } => "write a line `id = \"…\"` at the top of one of the two".into(),
             Self::UnknownName { nearest: Some(name), .. } => did_you_mean(name),

@@ -37,7 +37,13 @@ impl Found {
     /// Whether it stands before another member of its group.
     fn beats(&self, other: &Self) -> bool {
         let key = |found: &Self| {
-            (std::cmp::Reverse(found.score), found.changes.len(), found.changes.clone(), found.filled.clone(), found.choice.main.clone())
+            (
+                std::cmp::Reverse(found.score),
+                found.changes.len(),
+                found.changes.clone(),
+                found.filled.clone(),
+                found.choice.main.clone(),
+            )
         };
         key(self) < key(other)
     }

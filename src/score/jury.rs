@@ -178,7 +178,11 @@ fn millionths(weight: f64) -> u64 {
     if !weight.is_finite() || weight <= 0.0 {
         return 0;
     }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 0 to a thousand million by the line above and `min`")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "from 0 to a thousand million by the line above and `min`"
+    )]
     let count = (weight.min(1000.0) * 1e6).round() as u64;
     count
 }

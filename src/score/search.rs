@@ -344,7 +344,9 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             self.kept.work += 1;
             let face_of = self.kept.index().face(face);
-            if self.forbidden(state, slot, face) || !could_be(self.kept.index(), &self.question.network.slots[slot], face_of) {
+            if self.forbidden(state, slot, face)
+                || !could_be(self.kept.index(), &self.question.network.slots[slot], face_of)
+            {
                 continue;
             }
             if let Some(bound) = self.bound(depth, state, slot, face) {
@@ -373,19 +375,21 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     fn forbidden(&self, state: &State, slot: usize, face: FaceId) -> bool {
         let chosen = |other: usize| state.faces[other];
         let network = self.question.network;
-        network.differ.iter().any(|(one, other)| {
-            (*one == slot && chosen(*other) == face) || (*other == slot && chosen(*one) == face)
-        }) || network.quiet.iter().any(|(image, below)| {
-            let below = if *below == slot {
-                face
-            } else if *image == slot && chosen(*below) != OPEN {
-                chosen(*below)
-            } else {
-                return false;
-            };
-            let view = &self.kept.index().face(below).view;
-            view.material == Material::Patterned && view.pattern.busyness.millionths() > self.kept.quiet
-        })
+        network
+            .differ
+            .iter()
+            .any(|(one, other)| (*one == slot && chosen(*other) == face) || (*other == slot && chosen(*one) == face))
+            || network.quiet.iter().any(|(image, below)| {
+                let below = if *below == slot {
+                    face
+                } else if *image == slot && chosen(*below) != OPEN {
+                    chosen(*below)
+                } else {
+                    return false;
+                };
+                let view = &self.kept.index().face(below).view;
+                view.material == Material::Patterned && view.pattern.busyness.millionths() > self.kept.quiet
+            })
     }
 
     fn shown_with(&self, state: &State, slot: usize, face: FaceId) -> Faces {
@@ -686,11 +690,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let relations: Vec<(Relation, usize, usize)> =
             network.links.iter().map(|link| (link.relation, link.upper, link.lower)).collect();
         let card = CardView::new(&pieces, &relations);
-        self.kept
-            .jury()
-            .cards()
-            .map(|member| member.share * u64::from(member.card(&card).millionths()) / ONE)
-            .sum()
+        self.kept.jury().cards().map(|member| member.share * u64::from(member.card(&card).millionths()) / ONE).sum()
     }
 }
 

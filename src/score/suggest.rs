@@ -217,9 +217,9 @@ fn id_of(table: Table<'_>, found: &Found, faces: &[FaceId]) -> String {
         text.push_str(table.index.stock(*stock).id());
         text.push('\n');
     }
-    let hash = text.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    });
+    let hash = text
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));
     format!("{}-{:06x}", table.layouts[found.layout].id, hash >> 40)
 }
 
@@ -281,7 +281,8 @@ fn pair_reasons(member: &super::Member, gather: Gather, network: &Network, piece
         weight,
         why,
     };
-    let nothing = || vec![reason(member.neutral(), member.share, Vec::new(), "has nothing to judge on this card".to_owned())];
+    let nothing =
+        || vec![reason(member.neutral(), member.share, Vec::new(), "has nothing to judge on this card".to_owned())];
     match gather {
         Gather::Weakest => terms
             .into_iter()

@@ -118,8 +118,11 @@ impl<'a> Tables<'a> {
         let own = &self.index.face(face).view;
         let others = self.index.class(class);
         let place = place_of(relation);
-        let mut row =
-            Row { worths: Vec::with_capacity(others.len() * self.members.len()), best: vec![0; self.members.len()], best_together: 0 };
+        let mut row = Row {
+            worths: Vec::with_capacity(others.len() * self.members.len()),
+            best: vec![0; self.members.len()],
+            best_together: 0,
+        };
         for other in others {
             let view = &self.index.face(*other).view;
             let (upper, lower) = if end == End::Upper { (own, view) } else { (view, own) };

@@ -60,8 +60,11 @@ fn decimal(text: &str, decimals: u32) -> Option<u32> {
 
 /// `#rrggbb` or `#rgb`: sRGB (IEC 61966-2-1), to CIELAB with the same D65 white.
 fn hex(text: &str) -> Option<Colour> {
-    let digits: Vec<u8> =
-        text.strip_prefix('#')?.chars().map(|digit| digit.to_digit(16).and_then(|digit| u8::try_from(digit).ok())).collect::<Option<_>>()?;
+    let digits: Vec<u8> = text
+        .strip_prefix('#')?
+        .chars()
+        .map(|digit| digit.to_digit(16).and_then(|digit| u8::try_from(digit).ok()))
+        .collect::<Option<_>>()?;
     let (red, green, blue) = match digits[..] {
         [r, g, b] => (r * 17, g * 17, b * 17),
         [r, r2, g, g2, b, b2] => (r * 16 + r2, g * 16 + g2, b * 16 + b2),
@@ -141,7 +144,8 @@ mod tests {
             assert!(near(colour, l, a, b), "{text} {colour:?}");
         }
         assert!(near(lab("lab(42, 50.5,-35)").unwrap(), 42.0, 50.5, -35.0));
-        for bad in ["aa3322", "#aa332", "#gggggg", "lab(1,2)", "lab(101,0,0)", "lab(nan,0,0)", "lab(50,inf,0)", "#é1"] {
+        for bad in ["aa3322", "#aa332", "#gggggg", "lab(1,2)", "lab(101,0,0)", "lab(nan,0,0)", "lab(50,inf,0)", "#é1"]
+        {
             assert!(hex(bad).or_else(|| lab(bad)).is_none(), "{bad}");
         }
     }

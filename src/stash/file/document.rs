@@ -118,7 +118,8 @@ impl<'r> Document<'r> {
                 None => Outcome::Said,
             };
             if number < SYNTAX_TOLD {
-                self.reader.log(Problem::new(place, in_our_words(message, &self.source.text[span.clone()])).with(outcome));
+                let fault = in_our_words(message, &self.source.text, span.clone());
+                self.reader.log(Problem::new(place, fault).with(outcome));
             } else if number == SYNTAX_TOLD {
                 let fault = Fault::MoreSyntax { more: parsed.mistakes.len() - SYNTAX_TOLD };
                 self.reader.log(Problem::new(place, fault));
@@ -180,8 +181,17 @@ fn headers(table: &DeTable<'_>) -> Vec<usize> {
 }
 
 /// The TOML reader's message as a card maker may read it, and what to do.
-fn in_our_words(message: &str, written: &str) -> Fault {
-    let (what, remedy) = if message.starts_with("string values must be quoted") {
+fn in_our_words(message: &str, text: &str, span: Range<usize>) -> Fault {
+    let written = text.get(span.clone()).unwrap_or_default();
+    let after = text.get(span.start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+    let (what, remedy) = if written.is_empty() && after.starts_with('#') {
+        // A colour without quotes: TOML takes it for a remark.
+        let word = after.split_whitespace().next().unwrap_or_default();
+        (
+            "`#` begins a remark, so no value is left here".to_owned(),
+            format!("write {}", quoted(&format!("\"{word}\""))),
+        )
+    } else if message.starts_with("string values must be quoted") {
         let example = if written.contains('"') { format!("'{written}'") } else { format!("\"{written}\"") };
         ("text stands in quotes".to_owned(), format!("write {}", quoted(&example)))
     } else if message.starts_with("duplicate key") {

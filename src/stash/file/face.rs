@@ -46,8 +46,18 @@ const DIRECTIONS: &[(&str, Directional)] =
 
 /// The keys that say what one sees, which are pointless beside the id of a paper that says it all.
 const OWN: [&str; 12] = [
-    "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat", "directional", "material",
-    "finish", "back",
+    "name",
+    "picture",
+    "picture-shows",
+    "colour",
+    "colours",
+    "pattern",
+    "busyness",
+    "repeat",
+    "directional",
+    "material",
+    "finish",
+    "back",
 ];
 
 /// What was written of a face.

@@ -37,7 +37,12 @@ pub(super) struct Fields<'d, 'r> {
 
 impl<'d, 'r> Fields<'d, 'r> {
     /// A section, after saying which of its keys nobody knows.
-    pub(super) fn new(document: &'d Document<'r>, table: &'d DeTable<'d>, span: Range<usize>, keys: &'static Keys) -> Self {
+    pub(super) fn new(
+        document: &'d Document<'r>,
+        table: &'d DeTable<'d>,
+        span: Range<usize>,
+        keys: &'static Keys,
+    ) -> Self {
         let fields = Self { document, keys, span, table };
         for key in table.keys().filter(|key| !keys.keys.contains(&key.get_ref().as_ref())) {
             let nearest = document.reader.nearest(key.get_ref(), keys.keys.iter().copied());

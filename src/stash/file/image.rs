@@ -1,18 +1,18 @@
 //! Images: printed, stamped, or built from die-cut parts that take their colours from one another.
 
+use super::colour::colours;
 use super::draft::Draft;
 use super::edges::edge;
 use super::face::{MATERIALS, picture};
-use super::colour::colours;
 use super::fields::{Entry, Fields, Otherwise, UNSAID};
 use super::keys;
+use super::names::{Member, are_sound, circle, named, named_once};
 use super::things::copies;
 use super::value::{choice, id, list, size, text, yes_or_no};
-use crate::problem::{Fault, Named, Outcome, nearest};
+use crate::problem::{Fault, Named};
 use crate::stash::{Copies, Edge, Facing, Image, ImagePart, PartColour};
 use api::Material;
 use api::units::{Length, Purpose, Size};
-use std::ops::Range;
 
 /// The most parts an image may be built from.
 const MOST_PARTS: usize = 40;
@@ -20,17 +20,11 @@ const MOST_PARTS: usize = 40;
 /// How much more stock a part needs on each side: 1/8 in, common practice, no source.
 const MARGIN: Length = Length::from_nanometres(3_175_000);
 
+/// How a part's colour stands to that of a part with a name.
+type Relation = fn(String) -> PartColour;
+
 /// Which way a picture may look.
 const FACINGS: &[(&str, Facing)] = &[("ahead", Facing::Ahead), ("left", Facing::Left), ("right", Facing::Right)];
-
-/// A part, and the names of other parts it uses.
-struct Part {
-    part: ImagePart,
-    /// Where its id stands.
-    span: Range<usize>,
-    /// Each key that names parts, the name, and where it stands.
-    names: Vec<(&'static str, String, Range<usize>)>,
-}
 
 impl Draft<'_> {
     /// Reads a file of images.
@@ -84,35 +78,73 @@ fn parts(fields: &Fields<'_, '_>, image: Option<Size>) -> Option<Vec<ImagePart>>
         fields.report(fields.span.clone(), fault, fields.left_out());
         return None;
     }
-    let read: Vec<Option<Part>> = entries
-        .into_iter()
-        .enumerate()
-        .map(|(number, entry)| match entry {
-            Entry::Good(fields) => part(&fields, image, number),
-            Entry::Broken { .. } => None,
-        })
-        .collect();
+    let read = entries.into_iter().enumerate().map(|(number, entry)| match entry {
+        Entry::Good(fields) => part(&fields, image, number),
+        Entry::Broken { .. } => (Member { id: None, span: 0..0, names: Vec::new() }, None),
+    });
     // Names can only be looked up once all parts are known.
-    let parts: Vec<Part> = read.into_iter().collect::<Option<_>>()?;
-    let is_sound = are_ids_single(fields, &parts) & are_names_known(fields, &parts);
-    if !is_sound {
+    let (members, parts): (Vec<Member>, Vec<Option<ImagePart>>) = read.unzip();
+    if !are_sound(fields, &members, Named::Part) {
         return None;
     }
     for keys in [&["lighter-than", "darker-than", "same-as"][..], &["inlaid-in"][..]] {
-        if let Some(circle) = circle(&parts, keys) {
-            let span = parts[circle[0]].span.clone();
-            let parts = circle.into_iter().map(|part| parts[part].part.id.clone()).collect();
+        if let Some(circle) = circle(&members, keys) {
+            let span = members[circle[0]].span.clone();
+            let parts = circle.into_iter().filter_map(|part| members[part].id.clone()).collect();
             fields.report(span, Fault::PartsInACircle { parts }, fields.left_out());
             return None;
         }
     }
-    Some(parts.into_iter().map(|part| part.part).collect())
+    parts.into_iter().collect()
 }
 
 /// One part.
-fn part(fields: &Fields<'_, '_>, image: Option<Size>, number: usize) -> Option<Part> {
-    let written = fields.read("id", Otherwise::LeaveOut, id);
-    let is_named = fields.value("id").is_none() || written.is_some();
+fn part(fields: &Fields<'_, '_>, image: Option<Size>, number: usize) -> (Member, Option<ImagePart>) {
+    let id = match fields.value("id") {
+        None => Some(format!("part-{}", number + 1)),
+        Some(_) => fields.read("id", Otherwise::LeaveOut, id),
+    };
+    let span = fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span);
+    let colours: [(&'static str, Relation); 3] = [
+        ("lighter-than", PartColour::LighterThan),
+        ("darker-than", PartColour::DarkerThan),
+        ("same-as", PartColour::SameAs),
+    ];
+    let colours = colours.map(|(key, relation)| (relation, named(fields, key)));
+    let inlaid_in = named_once(fields, "inlaid-in");
+    let names = colours.iter().filter_map(|(_, names)| names.as_ref()).flatten().chain(inlaid_in.iter().flatten());
+    let names = names.cloned().collect();
+
+    let mut is_read = inlaid_in.is_some();
+    let mut colour = Vec::new();
+    for (relation, names) in colours {
+        is_read &= names.is_some();
+        colour.extend(names.into_iter().flatten().map(|naming| relation(naming.name)));
+    }
+    if fields.optional("same-as-mat", UNSAID, yes_or_no) == Some(true) {
+        colour.push(PartColour::SameAsMat);
+    }
+    if colour.is_empty() {
+        colour.push(PartColour::Any);
+    }
+    let takes = fields.optional("takes", "cardstock", list(choice(MATERIALS))).filter(|takes| !takes.is_empty());
+    let place = part_place(fields, image);
+    let member = Member { id: id.clone(), span, names };
+    let (Some(id), Some((at, size)), true) = (id, place, is_read) else { return (member, None) };
+    let part = ImagePart {
+        id,
+        size,
+        takes: takes.unwrap_or_else(|| vec![Material::Cardstock]),
+        colour,
+        inlaid_in: inlaid_in.flatten().map(|naming| naming.name),
+        at,
+    };
+    (member, Some(part))
+}
+
+/// Where a part lies on its image and how large it is there, in thousandths, and the stock it
+/// needs; `None` where that cannot be said, which has been told.
+fn part_place(fields: &Fields<'_, '_>, image: Option<Size>) -> Option<((i32, i32, i32, i32), Size)> {
     let start = Edge { share: 0, offset: Length::ZERO };
     let end = Edge { share: super::edges::WHOLE, offset: Length::ZERO };
     let read = |key, otherwise| match fields.value(key) {
@@ -122,38 +154,8 @@ fn part(fields: &Fields<'_, '_>, image: Option<Size>, number: usize) -> Option<P
     let place = [read("left", start), read("top", start), read("width", end), read("height", end)];
     let cut_from = fields.read("cut-from", Otherwise::LeaveOut, size(Purpose::Sheet));
     let is_cut_from_read = fields.value("cut-from").is_none() || cut_from.is_some();
-    let takes = fields.optional("takes", "cardstock", list(choice(MATERIALS))).unwrap_or_default();
-
-    let mut names = Vec::new();
-    let mut colour = Vec::new();
-    let mut are_names_read = true;
-    let colours: [(&str, fn(String) -> PartColour); 3] = [
-        ("lighter-than", PartColour::LighterThan),
-        ("darker-than", PartColour::DarkerThan),
-        ("same-as", PartColour::SameAs),
-    ];
-    for (key, relation) in colours {
-        let read = named(fields, key);
-        are_names_read &= read.is_some();
-        for (name, span) in read.unwrap_or_default() {
-            colour.push(relation(name.clone()));
-            names.push((key, name, span));
-        }
-    }
-    if fields.optional("same-as-mat", UNSAID, yes_or_no) == Some(true) {
-        colour.push(PartColour::SameAsMat);
-    }
-    if colour.is_empty() {
-        colour.push(PartColour::Any);
-    }
-    let inlaid_in = fields.read("inlaid-in", Otherwise::LeaveOut, id);
-    if let Some(value) = fields.value("inlaid-in") {
-        are_names_read &= inlaid_in.is_some();
-        names.extend(inlaid_in.iter().map(|name| ("inlaid-in", name.clone(), value.span.clone())));
-    }
-
-    let is_read = is_named && is_cut_from_read && are_names_read;
-    let ([Some(left), Some(top), Some(width), Some(height)], Some(image), true) = (place, image, is_read) else {
+    let ([Some(left), Some(top), Some(width), Some(height)], Some(image), true) = (place, image, is_cut_from_read)
+    else {
         return None;
     };
     let own = Size::new(width.on(image.width), height.on(image.height));
@@ -169,18 +171,8 @@ fn part(fields: &Fields<'_, '_>, image: Option<Size>, number: usize) -> Option<P
         thousandths(own.width, image.width),
         thousandths(own.height, image.height),
     );
-    Some(Part {
-        part: ImagePart {
-            id: written.unwrap_or_else(|| format!("part-{}", number + 1)),
-            size: cut_from.unwrap_or(Size::new(own.width + MARGIN * 2, own.height + MARGIN * 2)),
-            takes: if takes.is_empty() { vec![Material::Cardstock] } else { takes },
-            colour,
-            inlaid_in,
-            at,
-        },
-        span: fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span),
-        names,
-    })
+    let size = cut_from.unwrap_or(Size::new(own.width + MARGIN * 2, own.height + MARGIN * 2));
+    Some((at, size))
 }
 
 /// A length as thousandths of a whole, to the nearest.
@@ -188,75 +180,4 @@ fn thousandths(length: Length, whole: Length) -> i32 {
     let (length, whole) = (i128::from(length.nanometres()), i128::from(whole.nanometres().max(1)));
     // Both are at most 100 m, and no size is less than a nanometre.
     i32::try_from((length * 1_000 + whole / 2).div_euclid(whole)).unwrap_or(i32::MAX)
-}
-
-/// The names behind a key, each with where it stands; `None` where they cannot be read.
-pub(super) fn named(fields: &Fields<'_, '_>, key: &'static str) -> Option<Vec<(String, Range<usize>)>> {
-    let Some(value) = fields.value(key) else { return Some(Vec::new()) };
-    let names = fields.read(key, Otherwise::LeaveOut, list(id))?;
-    let spans = value.items().into_iter().map(|item| item.span);
-    Some(names.into_iter().zip(spans).collect())
-}
-
-/// Whether no two parts have one id; if two have, that is told.
-fn are_ids_single(fields: &Fields<'_, '_>, parts: &[Part]) -> bool {
-    let mut is_single = true;
-    for (number, part) in parts.iter().enumerate() {
-        if let Some(first) = parts[..number].iter().find(|first| first.part.id == part.part.id) {
-            let first = fields.document.source.place(first.span.clone());
-            let fault = Fault::DuplicateId { id: part.part.id.clone(), first };
-            fields.report(part.span.clone(), fault, fields.left_out());
-            is_single = false;
-        }
-    }
-    is_single
-}
-
-/// Whether every name is that of another part; if not, that is told.
-fn are_names_known(fields: &Fields<'_, '_>, parts: &[Part]) -> bool {
-    let ids = || parts.iter().map(|part| part.part.id.as_str());
-    let mut is_known = true;
-    for part in parts {
-        for (key, name, span) in &part.names {
-            let fault = if *name == part.part.id {
-                Fault::RefersToItself { key: (*key).into(), id: name.clone() }
-            } else if ids().any(|id| id == name) {
-                continue;
-            } else {
-                let nearest = nearest(name, ids()).map(str::to_owned);
-                Fault::UnknownName { named: Named::Part, name: name.clone(), nearest }
-            };
-            is_known = false;
-            fields.report(span.clone(), fault, Outcome::LeftOut(fields.keys.this.into()));
-        }
-    }
-    is_known
-}
-
-/// Parts that name one another in a circle by these keys, in order.
-fn circle(parts: &[Part], keys: &[&str]) -> Option<Vec<usize>> {
-    let after = |part: usize| {
-        let names = parts[part].names.iter().filter(|(key, ..)| keys.contains(key));
-        names.filter_map(|(_, name, _)| parts.iter().position(|part| part.part.id == *name)).collect::<Vec<_>>()
-    };
-    // From each part, the ways that come back to it; with few parts, looking from each is cheap.
-    (0..parts.len()).find_map(|start| {
-        let mut came_from = vec![None; parts.len()];
-        let mut open = vec![start];
-        while let Some(part) = open.pop() {
-            for next in after(part) {
-                if next == start {
-                    let back = std::iter::successors(Some(part), |&part| came_from[part]);
-                    let mut way: Vec<usize> = back.collect();
-                    way.reverse();
-                    return Some(way);
-                }
-                if came_from[next].is_none() {
-                    came_from[next] = Some(part);
-                    open.push(next);
-                }
-            }
-        }
-        None
-    })
 }

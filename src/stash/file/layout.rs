@@ -5,15 +5,14 @@ use super::draft::Draft;
 use super::edges::edges;
 use super::face::MATERIALS;
 use super::fields::{Entry, Fields, Otherwise, UNSAID};
-use super::image::named;
 use super::keys;
+use super::names::{Member, Naming, are_sound, named, named_once};
 use super::value::{Complaint, Read, Value, choice, id, length, list, size, text, yes_or_no};
 use crate::problem::{Fault, Named, nearest};
 use crate::stash::{LayoutSketch, PanelSketch, Shape, Takes};
 use api::units::{Purpose, Size};
 use api::{Material, Role};
 use std::collections::BTreeMap;
-use std::ops::Range;
 
 /// The most panels a layout may have.
 const MOST_PANELS: usize = 40;
@@ -35,19 +34,12 @@ const SHAPES: &[(&str, Shape)] = &[
     ("rectangle", Shape::Rectangle),
     ("circle", Shape::Ellipse),
     ("oval", Shape::Ellipse),
+    ("banner-left", Shape::BannerLeft),
     ("banner-right", Shape::BannerRight),
+    ("banner-up", Shape::BannerUp),
     ("banner-down", Shape::BannerDown),
     ("die", Shape::Die),
 ];
-
-/// A panel, and the names of other panels it uses.
-struct Panel {
-    sketch: PanelSketch,
-    /// Where its id stands.
-    span: Range<usize>,
-    /// Each key that names panels, the name, and where it stands.
-    names: Vec<(&'static str, String, Range<usize>)>,
-}
 
 impl Draft<'_> {
     /// Reads a file that is one layout.
@@ -64,7 +56,8 @@ impl Draft<'_> {
         }
         for (number, entry) in entries.into_iter().enumerate() {
             if let Entry::Good(fields) = entry {
-                let name = fields.value("name").and_then(|name| name.value.as_str()).filter(|name| !name.trim().is_empty());
+                let name =
+                    fields.value("name").and_then(|name| name.value.as_str()).filter(|name| !name.trim().is_empty());
                 let position = || format!("{}/{}", self.prefixes.of(fields.document), number + 1);
                 let default_id = name.map_or_else(position, super::register::slug);
                 self.read_one_layout(&fields, default_id);
@@ -102,68 +95,77 @@ fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Vec<PanelSketch
         return None;
     }
     let mut of_role = BTreeMap::new();
-    let read: Vec<Option<Panel>> = entries
-        .into_iter()
-        .map(|entry| match entry {
-            Entry::Good(fields) => panel(&fields, card, &mut of_role),
-            Entry::Broken { .. } => None,
-        })
-        .collect();
+    let read = entries.into_iter().map(|entry| match entry {
+        Entry::Good(fields) => panel(&fields, card, &mut of_role),
+        Entry::Broken { .. } => (Member { id: None, span: 0..0, names: Vec::new() }, None),
+    });
     // Names can only be looked up once all panels are known.
-    let panels: Vec<Panel> = read.into_iter().collect::<Option<_>>()?;
-    let is_sound = are_ids_single(fields, &panels) & are_names_known(fields, &panels);
-    is_sound.then(|| panels.into_iter().map(|panel| panel.sketch).collect())
+    let (members, panels): (Vec<Member>, Vec<Option<PanelSketch>>) = read.unzip();
+    let is_sound = are_sound(fields, &members, Named::Panel);
+    panels.into_iter().collect::<Option<_>>().filter(|_| is_sound)
 }
 
 /// One panel.
-fn panel(fields: &Fields<'_, '_>, card: Option<Size>, of_role: &mut BTreeMap<Role, u32>) -> Option<Panel> {
+fn panel(
+    fields: &Fields<'_, '_>,
+    card: Option<Size>,
+    of_role: &mut BTreeMap<Role, u32>,
+) -> (Member, Option<PanelSketch>) {
     let role = fields.required("role", "role = \"background\"", choice(ROLES));
-    let written = fields.read("id", Otherwise::LeaveOut, id);
-    let is_named = fields.value("id").is_none() || written.is_some();
+    let id = match fields.value("id") {
+        None => role.map(|role| default_id(role, of_role)),
+        Some(_) => fields.read("id", Otherwise::LeaveOut, id),
+    };
+    let span = fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span);
+    let (on, differs_from) = (named(fields, "on"), named(fields, "differs-from"));
+    let same_as = named_once(fields, "same-as");
+    let lists = on.iter().chain(&differs_from).flatten();
+    let names = lists.chain(same_as.iter().flatten()).cloned().collect();
+    let sketch = sketch(fields, card, id.clone(), role, [on, differs_from], same_as);
+    (Member { id, span, names }, sketch)
+}
+
+/// A panel as drawn, whose names have been read; `None` where it cannot be, which has been told.
+fn sketch(
+    fields: &Fields<'_, '_>,
+    card: Option<Size>,
+    id: Option<String>,
+    role: Option<Role>,
+    [on, differs_from]: [Option<Vec<Naming>>; 2],
+    same_as: Option<Option<Naming>>,
+) -> Option<PanelSketch> {
     let edges = edges(fields, card);
     let shape = fields.optional("shape", "a rectangle", choice(SHAPES)).unwrap_or_default();
-    let mats = fields.read("mats", Otherwise::LeaveOut, mats);
-    let is_matted = fields.value("mats").is_none() || mats.is_some();
-    let takes = fields.read("takes", Otherwise::LeaveOut, takes);
-    let is_taking = fields.value("takes").is_none() || takes.is_some();
+    let mats = match fields.value("mats") {
+        None => Some(Vec::new()),
+        Some(_) => fields.read("mats", Otherwise::LeaveOut, mats),
+    };
+    let takes = match fields.value("takes") {
+        None => role.map(usual),
+        Some(_) => fields.read("takes", Otherwise::LeaveOut, takes),
+    };
     let raised = fields.optional("raised", "flat", yes_or_no).unwrap_or(false);
     let sentiment = fields.optional("sentiment", UNSAID, yes_or_no);
-    let on = named(fields, "on");
-    let same_as = fields.read("same-as", Otherwise::LeaveOut, id);
-    let is_same_read = fields.value("same-as").is_none() || same_as.is_some();
-    let differs_from = named(fields, "differs-from");
 
-    let is_read = is_named && is_matted && is_taking && is_same_read;
-    let (Some(role), Some(edges), Some(on), Some(differs_from), true) = (role, edges, on, differs_from, is_read) else {
-        return None;
-    };
-    let with_spans = |key, names: &[(String, Range<usize>)]| {
-        names.iter().map(|(name, span)| (key, name.clone(), span.clone())).collect::<Vec<_>>()
-    };
-    let mut names = with_spans("on", &on);
-    names.extend(with_spans("differs-from", &differs_from));
-    let same_at = fields.value("same-as").map(|value| value.span);
-    names.extend(same_as.iter().zip(same_at).map(|(name, span)| ("same-as", name.clone(), span)));
-    let only_names = |names: Vec<(String, Range<usize>)>| names.into_iter().map(|(name, _)| name).collect();
-    let sketch = PanelSketch {
-        id: written.unwrap_or_else(|| default_id(role, of_role)),
+    let (edges, role) = (edges?, role?);
+    let only_names = |names: Vec<Naming>| names.into_iter().map(|naming| naming.name).collect();
+    Some(PanelSketch {
+        id: id?,
         role,
-        on: only_names(on),
+        on: only_names(on?),
         left: edges.across.0,
         right: edges.across.1,
         top: edges.down.0,
         bottom: edges.down.1,
         shape,
-        mats: mats.unwrap_or_default(),
-        takes: takes.unwrap_or_else(|| usual(role)),
-        same_as,
-        differs_from: only_names(differs_from),
+        mats: mats?,
+        takes: takes?,
+        same_as: same_as?.map(|naming| naming.name),
+        differs_from: only_names(differs_from?),
         raised,
         holds_sentiment: sentiment.unwrap_or(role == Role::Sentiment),
         place: fields.place(),
-    };
-    let span = fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span);
-    Some(Panel { sketch, span, names })
+    })
 }
 
 /// `band` for the first panel of a role without an id, `band-2` for the second.
@@ -212,40 +214,4 @@ fn usual(role: Role) -> Takes {
         Role::Sentiment => Takes::Stock(vec![Material::Cardstock, Material::Vellum, Material::Kraft]),
         _ => Takes::Stock(vec![Material::Patterned, Material::Cardstock, Material::Kraft]),
     }
-}
-
-/// Whether no two panels have one id; if two have, that is told.
-fn are_ids_single(fields: &Fields<'_, '_>, panels: &[Panel]) -> bool {
-    let mut first_of = BTreeMap::new();
-    let mut is_single = true;
-    for panel in panels {
-        if let Some(first) = first_of.insert(panel.sketch.id.as_str(), &panel.span) {
-            let first = fields.document.source.place(first.clone());
-            let fault = Fault::DuplicateId { id: panel.sketch.id.clone(), first };
-            fields.report(panel.span.clone(), fault, fields.left_out());
-            is_single = false;
-        }
-    }
-    is_single
-}
-
-/// Whether every name is that of another panel; if not, that is told.
-fn are_names_known(fields: &Fields<'_, '_>, panels: &[Panel]) -> bool {
-    let ids = || panels.iter().map(|panel| panel.sketch.id.as_str());
-    let mut is_known = true;
-    for panel in panels {
-        for (key, name, span) in &panel.names {
-            let fault = if *name == panel.sketch.id {
-                Fault::RefersToItself { key: (*key).into(), id: name.clone() }
-            } else if ids().any(|id| id == name) {
-                continue;
-            } else {
-                let nearest = nearest(name, ids()).map(str::to_owned);
-                Fault::UnknownName { named: Named::Panel, name: name.clone(), nearest }
-            };
-            is_known = false;
-            fields.report(span.clone(), fault, fields.left_out());
-        }
-    }
-    is_known
 }

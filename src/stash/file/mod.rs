@@ -14,6 +14,7 @@ mod fields;
 mod image;
 pub mod keys;
 mod layout;
+mod names;
 mod open;
 mod pad;
 mod pictures;
@@ -81,9 +82,8 @@ fn find_settings(reader: &mut Reader<'_>) -> Settings {
         if found.is_none() {
             // Only the meaning of bare numbers is wanted at first, and nothing is said twice.
             let silent = Reader::new(sources, Pictures::new(Path::new("")), None);
-            let units = Document::new(&silent, number, source, &parsed).map(|(document, _)| {
-                settings::units(&Fields::new(&document, &parsed.table, 0..0, &keys::SETTINGS))
-            });
+            let units = Document::new(&silent, number, source, &parsed)
+                .map(|(document, _)| settings::units(&Fields::new(&document, &parsed.table, 0..0, &keys::SETTINGS)));
             if let Some((unit, region)) = units {
                 (reader.unit, reader.region) = (unit, region);
             }

@@ -24,15 +24,15 @@ pub(super) fn open_all(folder: &Path, files: Vec<PathBuf>, problems: &mut Vec<Pr
                 left -= source.text.len() as u64;
                 sources.push(source);
             }
-            Err(problem) => problems.push(problem),
+            Err(problem) => problems.push(*problem),
         }
     }
     sources
 }
 
 /// Reads one file, of which no more than `left` bytes may be read.
-fn open(folder: &Path, file: &Path, left: u64) -> Result<Source, Problem> {
-    let whole = |fault| Problem::new(Place::whole(file), fault);
+fn open(folder: &Path, file: &Path, left: u64) -> Result<Source, Box<Problem>> {
+    let whole = |fault| Box::new(Problem::new(Place::whole(file), fault));
     let unreadable = |error: io::Error| whole(Fault::FileUnreadable { why: in_words(&error) });
     let too_large = |bytes| whole(Fault::FileTooLarge { bytes, limit: LARGEST_FILE });
 
@@ -54,6 +54,6 @@ fn open(folder: &Path, file: &Path, left: u64) -> Result<Source, Problem> {
         let good = error.utf8_error().valid_up_to();
         let text = String::from_utf8_lossy(&error.as_bytes()[..good]).into_owned();
         let place = Source::new(file, text).place(good..good);
-        Problem::new(Place::line_of(file, good, place.line, place.column), Fault::NotText)
+        Box::new(Problem::new(Place::line_of(file, good, place.line, place.column), Fault::NotText))
     })
 }

@@ -78,8 +78,10 @@ impl Pictures {
             return Vec::new();
         }
         let entries = folder.read_dir().into_iter().flatten().flatten().take(NAMES);
-        let mut names: Vec<String> =
-            entries.filter_map(|entry| entry.file_name().into_string().ok()).filter(|name| !name.ends_with(".toml")).collect();
+        let mut names: Vec<String> = entries
+            .filter_map(|entry| entry.file_name().into_string().ok())
+            .filter(|name| !name.ends_with(".toml"))
+            .collect();
         names.sort();
         names
     }

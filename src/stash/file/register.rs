@@ -73,7 +73,8 @@ impl Prefixes {
 fn tell_twins(reader: &Reader<'_>, second: usize, first: usize, id: &str) {
     let [first, second] = [first, second].map(|number| Place::whole(&reader.sources[number].file));
     let fault = Fault::DuplicateFileName { id: id.to_owned(), first };
-    let outcome = Outcome::TakenAs(format!("if its ids began with {}", crate::problem::quoted(&path_slug(&second.file))));
+    let outcome =
+        Outcome::TakenAs(format!("if its ids began with {}", crate::problem::quoted(&path_slug(&second.file))));
     reader.log(Problem::new(second, fault).with(outcome));
 }
 

@@ -3,7 +3,7 @@
 
 use super::fields::{Fields, Otherwise};
 use super::keys;
-use super::value::{Read, Value, choice, count, length, length_or_none, list, number, size, yes_or_no};
+use super::value::{Read, Value, choice, count, length, length_or_none, list, number, share, size, yes_or_no};
 use crate::problem::{Fault, Outcome};
 use crate::stash::{ChangeKind, ScorerSetting, Settings};
 use api::units::{Length, Purpose, Region, Ruler, Unit};
@@ -61,6 +61,7 @@ pub(super) fn settings(top: &Fields<'_, '_>) -> Settings {
         scorers: scorers(top),
         list: top.optional("list", USUAL, count(1..=1_000)).unwrap_or(usual.list),
         per_layout: top.optional("per-layout", "no limit", count(1..=1_000)),
+        quiet: top.optional("quiet", USUAL, share).unwrap_or(usual.quiet),
         most_changes: top.optional("most-changes", USUAL, count(0..=3)).unwrap_or(usual.most_changes),
     }
 }
@@ -96,7 +97,10 @@ fn costs(top: &Fields<'_, '_>, mut costs: BTreeMap<ChangeKind, Worth>) -> BTreeM
 fn scorers(top: &Fields<'_, '_>) -> BTreeMap<String, ScorerSetting> {
     let Some(value) = top.value("scorers") else { return BTreeMap::new() };
     let DeValue::Table(table) = value.value else {
-        top.complain(value.wrong("a section for each, such as `[scorers.use-up]`"), Otherwise::Take("if it were not there"));
+        top.complain(
+            value.wrong("a section for each, such as `[scorers.use-up]`"),
+            Otherwise::Take("if it were not there"),
+        );
         return BTreeMap::new();
     };
     let mut scorers = BTreeMap::new();

@@ -228,7 +228,8 @@ impl Draft<'_> {
 /// What a file says at its top.
 fn shared(top: &Fields<'_, '_>) -> Shared {
     let otherwise = |what: &str| Outcome::LeftOut(format!("each piece of this file without {what} of its own"));
-    let mut read = Shared { size: None, size_is_bad: false, paper: None, paper_is_bad: false, common: Common::read(top) };
+    let mut read =
+        Shared { size: None, size_is_bad: false, paper: None, paper_is_bad: false, common: Common::read(top) };
     read.common.material = top.optional("material", UNSAID, choice(MATERIALS));
     read.common.finish = top.optional("finish", UNSAID, choice(FINISHES));
     if let Some(value) = top.value("size") {

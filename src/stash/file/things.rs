@@ -79,9 +79,9 @@ impl Draft<'_> {
     /// The id of a thing: as written, else from its name, else from its file and its position.
     pub(super) fn thing_id(&mut self, fields: &Fields<'_, '_>, name: Option<&str>, number: usize) -> String {
         let written = fields.read("id", Otherwise::Take("if it had none"), id);
-        written.or_else(|| name.map(slug)).unwrap_or_else(|| {
-            format!("{}/{}", self.prefixes.of(fields.document), number + 1)
-        })
+        written
+            .or_else(|| name.map(slug))
+            .unwrap_or_else(|| format!("{}/{}", self.prefixes.of(fields.document), number + 1))
     }
 }
 
@@ -113,7 +113,9 @@ fn outline(value: &Value<'_, '_>) -> Read<DieOutline> {
 
 /// `[50, 12.5]` as thousandths.
 fn corner(value: &Value<'_, '_>) -> Read<(i32, i32)> {
-    let wrong = || value.wrong("`rectangle`, `circle`, `oval`, or corners in per cent such as `[[50, 0], [100, 100], [0, 100]]`");
+    let wrong = || {
+        value.wrong("`rectangle`, `circle`, `oval`, or corners in per cent such as `[[50, 0], [100, 100], [0, 100]]`")
+    };
     let DeValue::Array(_) = value.value else { return Err(wrong()) };
     let [across, down]: [Value<'_, '_>; 2] = value.items().try_into().map_err(|_| wrong())?;
     Ok((thousandths(&across)?, thousandths(&down)?))

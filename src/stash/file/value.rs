@@ -110,9 +110,7 @@ impl<'d, 'r> Value<'d, 'r> {
 }
 
 /// Reads each item of a list; one value alone is a list of one. All complaints come together.
-pub(super) fn list<'d, 'r: 'd, T>(
-    item: impl Fn(&Value<'d, 'r>) -> Read<T>,
-) -> impl Fn(&Value<'d, 'r>) -> Read<Vec<T>> {
+pub(super) fn list<'d, 'r: 'd, T>(item: impl Fn(&Value<'d, 'r>) -> Read<T>) -> impl Fn(&Value<'d, 'r>) -> Read<Vec<T>> {
     move |value| {
         let (mut things, mut complaints) = (Vec::new(), Vec::new());
         for value in value.items() {
@@ -264,9 +262,7 @@ pub(super) fn date(value: &Value<'_, '_>) -> Read<Date> {
 }
 
 /// One word of a list of words.
-pub(super) fn choice<'d, 'r: 'd, T: Copy>(
-    choices: &'static [(&'static str, T)],
-) -> impl Fn(&Value<'d, 'r>) -> Read<T> {
+pub(super) fn choice<'d, 'r: 'd, T: Copy>(choices: &'static [(&'static str, T)]) -> impl Fn(&Value<'d, 'r>) -> Read<T> {
     move |value| {
         let DeValue::String(word) = value.value else { return Err(value.wrong("one of a few words, in quotes")) };
         if let Some((_, chosen)) = choices.iter().find(|(choice, _)| choice == word) {
@@ -274,12 +270,7 @@ pub(super) fn choice<'d, 'r: 'd, T: Copy>(
         }
         let words: Vec<&'static str> = choices.iter().map(|(choice, _)| *choice).collect();
         let nearest = value.document.reader.nearest(word, words.iter().copied());
-        value.fault(Fault::UnknownChoice {
-            key: value.key.to_owned(),
-            word: word.to_string(),
-            choices: words,
-            nearest,
-        })
+        value.fault(Fault::UnknownChoice { key: value.key.to_owned(), word: word.to_string(), choices: words, nearest })
     }
 }
 

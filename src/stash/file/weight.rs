@@ -35,7 +35,9 @@ pub fn grams_per_square_metre(pounds: u32, grade: &str) -> Option<u32> {
 
 /// A weight as written.
 pub(super) fn weight(value: &Value<'_, '_>) -> Read<u32> {
-    let Some(text) = value.value.as_str() else { return Err(value.wrong("a weight such as `\"250 gsm\"` or `\"80 lb cover\"`")) };
+    let Some(text) = value.value.as_str() else {
+        return Err(value.wrong("a weight such as `\"250 gsm\"` or `\"80 lb cover\"`"));
+    };
     match parse(text) {
         Ok(grams) => Ok(grams),
         Err(pounds) => value.fault(Fault::BadWeight { text: text.to_owned(), pounds }),
@@ -50,8 +52,11 @@ fn parse(text: &str) -> Result<u32, bool> {
     let words: Vec<&str> = text[digits..].split_whitespace().collect();
     let grams = match words[..] {
         ["gsm" | "g" | "g/m2" | "g/m²"] => Some(number),
-        ["lb" | "lbs" | "lb." | "#" | "pound" | "pounds", grade] => Some(grams_per_square_metre(number, grade).ok_or(true)?),
-        ["lb" | "lbs" | "lb." | "#" | "pound" | "pounds", ..] => return Err(true),
+        ["lb" | "lbs" | "lb." | "#" | "pound" | "pounds", ref grade @ ..] => {
+            let is_grade = |grade: &&&str| GRADES.iter().any(|(known, _)| known == *grade);
+            let grade = grade.first().filter(is_grade).filter(|_| grade.len() == 1).ok_or(true)?;
+            grams_per_square_metre(number, grade)
+        }
         _ => None,
     };
     grams.filter(|&grams| grams > 0 && u64::from(grams) <= HEAVIEST).ok_or(false)
