@@ -4,6 +4,7 @@ pub mod cut;
 pub mod index;
 pub mod layout;
 pub mod matching;
+pub mod present;
 pub mod problem;
 pub mod score;
 pub mod stash;
