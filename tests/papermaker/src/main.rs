@@ -1,8 +1,8 @@
 //! Draws every paper of the demo stash again: `cargo run -p papermaker [FOLDER] [DESIGN…]`.
 //!
 //! Writes `FOLDER/<pad>/<design>.jpg` (default: `demo-data/papers` of this checkout) and the list
-//! of their true colours, `palettes.csv`, beside this crate's manifest; with names given, only
-//! designs whose path contains one of them, and then the list is left alone.
+//! of their true colours, `palettes.csv` and `images.csv`, beside this crate's manifest; with names given, only
+//! designs whose path contains one of them, and then the lists are left alone.
 
 use papermaker::shelf;
 use std::path::PathBuf;
@@ -27,12 +27,12 @@ fn draw(folder: &std::path::Path, only: &[String]) -> Result<(), Box<dyn std::er
     let mut list = String::from(shelf::HEAD);
     list.push('\n');
     let mut total = 0;
-    for design in shelf::designs() {
-        let path = shelf::path(design);
+    for picture in shelf::pictures() {
+        let path = picture.path();
         if !only.is_empty() && !only.iter().any(|name| path.contains(name)) {
             continue;
         }
-        let (bytes, line) = shelf::paper(design)?;
+        let (bytes, line) = picture.drawn()?;
         let file = folder.join(&path);
         if let Some(parent) = file.parent() {
             std::fs::create_dir_all(parent)?;
@@ -40,11 +40,21 @@ fn draw(folder: &std::path::Path, only: &[String]) -> Result<(), Box<dyn std::er
         std::fs::write(&file, &bytes)?;
         eprintln!("{path}: {} bytes", bytes.len());
         total += bytes.len();
-        list.push_str(&line);
-        list.push('\n');
+        if let Some(line) = line {
+            list.push_str(&line);
+            list.push('\n');
+        }
     }
     if only.is_empty() {
-        std::fs::write(PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("palettes.csv"), list)?;
+        let here = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+        std::fs::write(here.join("palettes.csv"), list)?;
+        let mut images = String::from(shelf::IMAGES_HEAD);
+        images.push('\n');
+        for one in &papermaker::pads::cut_outs::CUT_OUTS {
+            images.push_str(&shelf::cut_out_line(one));
+            images.push('\n');
+        }
+        std::fs::write(here.join("images.csv"), images)?;
     }
     eprintln!("{total} bytes in all");
     Ok(())

@@ -8,7 +8,7 @@ use crate::colour::{Light, encode};
 use crate::maths::{byte, single};
 use crate::plates::Plates;
 use crate::random::Noise;
-use image::RgbImage;
+use image::{RgbImage, RgbaImage};
 
 /// How the paper and the press behave.
 #[derive(Clone, Copy, Debug)]
@@ -60,4 +60,49 @@ pub fn print(plates: &Plates, width: u32, height: u32, per_mm: f64, inks: &[Ligh
     });
     let all = f64::from(width) * f64::from(height);
     Sheet { picture, shares: sums.into_iter().map(|sum| sum / all).collect() }
+}
+
+/// Prints a picture and cuts it out, leaving `edge` millimetres of bare paper (ink 0) round it.
+pub fn die_cut(plates: &Plates, width: u32, height: u32, per_mm: f64, inks: &[Light], edge: f64) -> RgbaImage {
+    let still = Stock { fibre: 0.0, uneven: 0.0 };
+    let sheet = print(plates, width, height, per_mm, inks, still, 0);
+    let printed: Vec<f32> = (0..height)
+        .flat_map(|y| (0..width).map(move |x| (x, y)))
+        .map(|(x, y)| 1.0 - plates.look(x as usize, y as usize).0[0])
+        .collect();
+    let at = |x: i64, y: i64| -> f32 {
+        match (u32::try_from(x), u32::try_from(y)) {
+            (Ok(x), Ok(y)) if x < width && y < height => printed[(y * width + x) as usize],
+            _ => 0.0,
+        }
+    };
+    let radius = edge * per_mm;
+    let reach = i64::from(crate::maths::floor(radius.ceil()));
+    let mut out = RgbaImage::new(width, height);
+    for (x, y, pixel) in out.enumerate_pixels_mut() {
+        let mut cut = 0.0_f64;
+        for dy in -reach..=reach {
+            for dx in -reach..=reach {
+                let (fx, fy) = (whole(dx), whole(dy));
+                // The paper fades out over the last pixel of the edge.
+                let near = (radius + 0.5 - (fx * fx + fy * fy).sqrt()).clamp(0.0, 1.0);
+                if near > cut {
+                    let ink = f64::from(at(i64::from(x) + dx, i64::from(y) + dy));
+                    cut = cut.max(near * (ink * 2.0).min(1.0));
+                }
+            }
+        }
+        let rgb = sheet.picture.get_pixel(x, y).0;
+        let flat = rgb.map(|v| v & 0xfc | v >> 6);
+        *pixel = image::Rgba([flat[0], flat[1], flat[2], byte(cut)]);
+        if pixel.0[3] == 0 {
+            *pixel = image::Rgba([0; 4]);
+        }
+    }
+    out
+}
+
+/// A small whole number as a drawing value.
+fn whole(n: i64) -> f64 {
+    f64::from(i32::try_from(n).unwrap_or(0))
 }

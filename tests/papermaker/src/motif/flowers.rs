@@ -227,28 +227,35 @@ pub fn umbel(plates: &mut Plates, place: &Place, tall: f64, stalk: Ink, flower: 
     }
 }
 
-/// A thrift or clover head on a wiry stem with a tuft of grass; foot at the origin.
-pub fn thrift(plates: &mut Plates, place: &Place, tall: f64, inks: Bloom, green: Ink, dice: &mut Dice) {
-    grass(plates, place, 0.36 * tall, 7, green, dice);
-    let bow = dice.about(0.0, 0.1) * tall;
-    let head = [bow, -0.86 * tall];
-    stem(plates, place, &[[0.0, 0.0], [bow * 0.2, -0.45 * tall], head], 0.42 * place.size().max(0.8), green);
-    let own = place.then(head, bow / tall, 1.0);
-    let r = 0.135 * tall;
-    for (reach, ink) in [(1.0, inks.deep), (0.72, inks.petal), (0.42, inks.petal)] {
-        let petals = 13;
-        for k in 0..petals {
-            let turn = (f64::from(k) / f64::from(petals - 1) - 0.5) * 4.3 + dice.about(0.0, 0.1);
-            let one = own.then([0.0, 0.0], turn, 1.0);
-            plates.lay(
-                &petal(r * reach * dice.about(1.0, 0.1), r * 0.36, 0.08, dice).at(&one),
-                &Fill::wash(ink).opacity(0.88).pooled(0.3),
-            );
+/// A clump of thrift: round heads on wiry stems from one tuft of grass; foot at the origin.
+pub fn thrift(plates: &mut Plates, place: &Place, tall: f64, heads: u32, inks: Bloom, green: Ink, dice: &mut Dice) {
+    grass(plates, place, 0.34 * tall, 7 + 2 * heads, green, dice);
+    for k in 0..heads {
+        let lean = (f64::from(k) + 0.5) / f64::from(heads) - 0.5;
+        let reach = tall * if heads == 1 { 1.0 } else { dice.about(0.84, 0.16) };
+        let bow = (0.62 * lean + dice.about(0.0, 0.06)) * reach;
+        let top = [bow, -0.86 * reach];
+        stem(plates, place, &[[0.0, 0.0], [bow * 0.3, -0.45 * reach], top], 0.5 * place.size().max(0.8), green);
+        let own = place.then(top, bow / reach, 1.0);
+        let r = tall * dice.about(0.15, 0.015);
+        for turn in [-0.9, -0.35, 0.35, 0.9] {
+            let one = own.then([0.0, -0.02 * tall], PI + turn, 1.0);
+            plates.lay(&petal(r * 0.5, r * 0.34, 0.0, dice).at(&one), &Fill::flat(inks.eye));
         }
-    }
-    for turn in [-0.7, 0.0, 0.7] {
-        let one = own.then([0.0, -0.02 * tall], PI + turn, 1.0);
-        plates.lay(&petal(r * 0.36, r * 0.22, 0.0, dice).at(&one), &Fill::flat(inks.eye));
+        for (reach, petals) in [(1.0, 12_u32), (0.78, 10), (0.56, 8), (0.36, 6)] {
+            let start = dice.angle();
+            for k in 0..petals {
+                let a = start + TAU * f64::from(k) / f64::from(petals) + dice.about(0.0, 0.14);
+                let one = own.then([0.0, -0.35 * r], a, 1.0);
+                let long = r * reach * (0.93 + 0.12 * crate::maths::cos(a)) * dice.about(1.0, 0.1);
+                let (foot, tip) = (one.map([0.0, -0.15 * long]), one.map([0.0, -0.85 * long]));
+                let fill = Fill::wash(inks.deep).into(inks.petal, Flow::Along { from: foot, to: tip });
+                plates.lay(
+                    &petal(long, r * 0.46, 0.12, dice).at(&one),
+                    &fill.opacity(0.95).pooled(0.2).mottled(0.14, 1.5),
+                );
+            }
+        }
     }
 }
 

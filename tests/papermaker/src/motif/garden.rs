@@ -97,47 +97,43 @@ pub fn radish(
     green: Green,
     dice: &mut Dice,
 ) {
-    for turn in [-0.5, 0.42, -0.06] {
-        let own = place.then([0.0, 0.02 * long], turn + dice.about(0.0, 0.1), 1.0);
-        stem(
-            plates,
-            &own,
-            &[[0.0, 0.0], [0.01 * long, -0.2 * long], [0.0, -0.36 * long]],
-            0.055 * long * place.size(),
-            green.blade,
-        );
-        leaf(plates, &own.then([0.0, -0.22 * long], 0.0, 1.0), long * dice.about(0.85, 0.1), 0.36 * long, green, dice);
+    for turn in [-0.52, 0.46, -0.1] {
+        let own = place.then([0.0, 0.03 * long], turn + dice.about(0.0, 0.12), 1.0);
+        let stalk = [[0.0, 0.0], [0.01 * long, -0.2 * long], [0.0, -0.36 * long]];
+        stem(plates, &own, &stalk, 0.05 * long * place.size(), skin[0]);
+        leaf(plates, &own.then([0.0, -0.26 * long], 0.0, 1.0), long * dice.about(0.72, 0.1), 0.34 * long, green, dice);
     }
-    let w = 0.3 * long;
-    let tail = dice.about(0.0, 0.18) * long;
+    let w = 0.23 * long;
+    let tail = dice.about(0.0, 0.22) * long;
     let root = Outline::smooth(&[
-        [0.0, -0.01 * long],
-        [-0.7 * w, 0.06 * long],
-        [-w, 0.28 * long],
-        [-0.62 * w, 0.5 * long],
-        [-0.14 * w, 0.64 * long],
-        [tail * 0.5, 0.85 * long],
-        [tail, long],
-        [tail * 0.5 + 0.05 * w, 0.82 * long],
-        [0.16 * w, 0.63 * long],
-        [0.64 * w, 0.49 * long],
-        [w, 0.27 * long],
-        [0.7 * w, 0.05 * long],
+        [0.0, 0.0],
+        [-0.62 * w, 0.03 * long],
+        [-w, 0.17 * long],
+        [-0.92 * w, 0.38 * long],
+        [-0.5 * w, 0.56 * long],
+        [-0.13 * w, 0.68 * long],
+        [tail * 0.5 - 0.05 * w, 0.86 * long],
+        [tail, 1.06 * long],
+        [tail * 0.5 + 0.08 * w, 0.85 * long],
+        [0.17 * w, 0.67 * long],
+        [0.54 * w, 0.55 * long],
+        [0.94 * w, 0.37 * long],
+        [1.0 * w, 0.16 * long],
+        [0.62 * w, 0.02 * long],
     ]);
-    let (top, foot) = (place.map([0.0, 0.34 * long]), place.map([0.0, 0.66 * long]));
+    let (top, foot) = (place.map([0.0, 0.36 * long]), place.map([0.0, 0.6 * long]));
     plates.lay(&root.clone().at(place), &Fill::flat(white));
-    plates.lay(
-        &root.at(place),
-        &Fill::wash(skin[0]).into(white, Flow::Along { from: top, to: foot }).opacity(0.96).pooled(0.2),
-    );
-    let side = stroke(
-        place,
-        &[[0.62 * w, 0.1 * long], [0.84 * w, 0.27 * long], [0.5 * w, 0.46 * long]],
-        0.06 * long * place.size(),
-    );
-    plates.lay(&side, &Fill::flat(skin[1]).opacity(0.55));
-    let glint = Outline::blob([-0.45 * w, 0.2 * long], 0.12 * w, 0.26 * w, 0.1, dice).at(place);
-    plates.lay(&glint, &Fill::flat(white).opacity(0.7));
+    let fill = Fill::wash(skin[0]).into(white, Flow::Along { from: top, to: foot });
+    plates.lay(&root.at(place), &fill.opacity(0.98).mottled(0.14, 2.0).pooled(0.22));
+    let line = [[0.66 * w, 0.08 * long], [0.84 * w, 0.22 * long], [0.62 * w, 0.44 * long]];
+    plates.lay(&stroke(place, &line, 0.05 * long * place.size()), &Fill::flat(skin[1]).opacity(0.5));
+    for y in [0.5, 0.57, 0.63] {
+        let half = w * (0.62 - y) * 2.2 + 0.1 * w;
+        let mark = [[-half, y * long], [0.0, (y + 0.008) * long], [half * 0.4, y * long]];
+        plates.lay(&stroke(place, &mark, 0.011 * long * place.size()), &Fill::flat(skin[1]).opacity(0.4));
+    }
+    let glint = Outline::blob([-0.42 * w, 0.19 * long], 0.13 * w, 0.3 * w, 0.1, dice).at(place);
+    plates.lay(&glint, &Fill::flat(white).opacity(0.75));
 }
 
 /// A pea pod, a little open, peas showing; middle at the origin, lying across.

@@ -92,24 +92,30 @@ pub fn sprig(plates: &mut Plates, place: &Place, long: f64, pairs: u32, green: G
     }
 }
 
-/// A fern or fennel frond: a bowed rib and many narrow leaflets.
+/// A fern or fennel frond: a bowed rib and many narrow leaflets, each a little bowed itself.
 pub fn frond(plates: &mut Plates, place: &Place, long: f64, ink: Ink, dice: &mut Dice) {
     let bend = dice.about(0.0, 0.4) * long * 0.6;
     let points = [[0.0, 0.0], [bend * 0.2, -0.45 * long], [bend, -long]];
     let line = curve(&points);
-    stem(plates, place, &points, 0.34 * place.size().max(0.8), ink);
-    let steps = 13_u32;
+    stem(plates, place, &points, 0.36 * place.size().max(0.8), ink);
+    let steps = 18_u32;
     for k in 2..=steps {
         let t = f64::from(k) / f64::from(steps + 1);
         let at = line[(crate::maths::count(t * 20.0) as usize).min(line.len() - 1)];
-        let size = long * 0.34 * sin(PI * (0.22 + 0.75 * t)).max(0.15) * dice.about(1.0, 0.1);
+        let next = line[(crate::maths::count(t * 20.0) as usize + 1).min(line.len() - 1)];
+        let at = between(at, next, (t * 20.0).fract());
+        let size = long * 0.36 * sin(PI * (0.2 + 0.78 * t)).max(0.12) * dice.about(1.0, 0.12);
         for side in [-1.0, 1.0] {
-            let turn = bend / long * t + side * (1.15 - 0.35 * t) + dice.about(0.0, 0.08);
+            let turn = bend / long * t + side * (1.2 - 0.5 * t) + dice.about(0.0, 0.1);
             let own = place.then(at, turn, 1.0);
-            let tip = [side * -0.12 * size, -size];
-            let spine: Vec<Pt> = curve(&[[0.0, 0.0], [0.0, -0.5 * size], tip]).iter().map(|p| own.map(*p)).collect();
-            let wide = 0.2 * size * place.size();
-            plates.lay(&Outline::along(&spine, |t| wide * profile(t, 0.4)), &Fill::flat(ink).mottled(0.35, 1.6));
+            let tip = [side * -0.2 * size, -size];
+            let spine: Vec<Pt> =
+                curve(&[[0.0, 0.0], [side * 0.03 * size, -0.5 * size], tip]).iter().map(|p| own.map(*p)).collect();
+            let wide = 0.135 * size * place.size();
+            plates.lay(
+                &Outline::stroke(&spine, |t| wide * profile(0.04 + 0.96 * t, 0.36)),
+                &Fill::flat(ink).mottled(0.3, 1.6),
+            );
         }
     }
 }
@@ -176,45 +182,65 @@ pub fn berries(plates: &mut Plates, place: &Place, long: f64, inks: [Ink; 3], di
     }
 }
 
-/// A bold leaf with deep lobes, as of rhubarb, chard or fig.
-pub fn lobed(plates: &mut Plates, place: &Place, long: f64, green: Green, dice: &mut Dice) {
-    let lobes = 3_i32;
-    let mut points = vec![[0.0, 0.0]];
-    let mut tips = Vec::new();
-    for k in -lobes..=lobes {
-        let share = f64::from(k) / f64::from(lobes);
-        let angle = -FRAC_PI_2 + share * 2.25;
-        let reach = long * (1.0 - 0.52 * share.abs()) * dice.about(1.0, 0.08);
-        let hub = [0.0, -0.24 * long];
-        let wide = 0.19;
-        for (turn, part) in
-            [(-wide * 1.3, 0.55), (-wide * 0.55, 0.9), (0.0, 1.0), (wide * 0.55, 0.9), (wide * 1.3, 0.55)]
-        {
-            points.push(polar(hub, angle + turn, reach * 0.76 * part));
+/// A broad heart-shaped leaf with a ruffled rim on a stout stalk, as of rhubarb or chard; the
+/// stalk's top at the origin, tip up, `long` for blade and stalk together.
+pub fn ruffled(plates: &mut Plates, place: &Place, long: f64, green: Green, dice: &mut Dice) {
+    let l = 0.68 * long;
+    let bend = dice.about(0.0, 0.1) * l;
+    let rim = [
+        [0.03, -0.02],
+        [0.17, 0.11],
+        [0.36, 0.07],
+        [0.49, -0.1],
+        [0.47, -0.33],
+        [0.37, -0.57],
+        [0.22, -0.8],
+        [0.09, -0.94],
+        [0.0, -1.0],
+    ];
+    let mut points: Vec<Pt> = Vec::new();
+    for side in [1.0, -1.0] {
+        let (phase, wide) = (dice.angle(), dice.about(1.0, 0.08));
+        let half: Vec<Pt> = curve(&rim)
+            .iter()
+            .enumerate()
+            .map(|(k, p)| {
+                let t = f64::from(u32::try_from(k).unwrap_or(0)) / 80.0;
+                let ruffle = 1.0 + 0.075 * sin(phase + 38.0 * t) * sin(PI * t);
+                [side * p[0] * wide * ruffle * l + bend * p[1] * p[1], p[1] * ruffle * l]
+            })
+            .collect();
+        if side > 0.0 {
+            points.extend(half);
+        } else {
+            points.extend(half.into_iter().rev());
         }
-        tips.push(polar(hub, angle, reach * 0.7));
     }
-    let hub = place.map([0.0, -0.24 * long]);
-    let fill = Fill::wash(green.shade).into(green.blade, Flow::Out { from: hub, reach: 0.55 * long * place.size() });
-    plates.lay(&Outline::smooth(&points).at(place), &fill.opacity(0.95));
-    let thick = 0.022 * long * place.size();
-    let mut rib = |points: &[Pt], thick: f64| {
+    let hub = place.map([0.0, -0.1 * l]);
+    let fill = Fill::wash(green.shade).into(green.blade, Flow::Out { from: hub, reach: 0.62 * l * place.size() });
+    plates.lay(&Outline::polygon(&points).at(place), &fill.opacity(0.96).mottled(0.16, 3.0).trembling(0.3, 2.4));
+    let thick = 0.02 * long * place.size();
+    let mut rib = |points: &[Pt], thick: f64, opacity: f64| {
         let line: Vec<Pt> = curve(points).iter().map(|p| place.map(*p)).collect();
-        plates.lay(&Outline::stroke(&line, |t| thick * (1.0 - 0.7 * t)), &Fill::flat(green.rib).opacity(0.85));
+        plates.lay(&Outline::stroke(&line, |t| thick * (1.0 - 0.72 * t)), &Fill::flat(green.rib).opacity(opacity));
     };
-    let hub = [0.0, -0.24 * long];
-    rib(&[[0.0, 0.55 * long], [0.02 * long, 0.2 * long], [0.0, 0.0], hub], 3.2 * thick);
-    for tip in tips {
-        let mid = between(hub, tip, 0.5);
-        rib(&[hub, [mid[0] * 1.06, mid[1]], tip], 1.5 * thick);
-        for part in [0.35, 0.58] {
-            let from = between(hub, tip, part);
-            let out = [tip[0] - hub[0], tip[1] - hub[1]];
-            for side in [-0.62_f64, 0.62] {
-                let (s, c) = (sin(side), cos(side));
-                let way = [out[0] * c - out[1] * s, out[0] * s + out[1] * c];
-                let to = [from[0] + way[0] * 0.24, from[1] + way[1] * 0.24];
-                rib(&[from, between(from, to, 0.5), to], 0.7 * thick);
+    let sway = dice.about(0.0, 0.12) * long;
+    rib(&[[sway, 0.32 * long], [0.3 * sway, 0.15 * long], [0.0, 0.0], [0.0, -0.08 * l]], 3.4 * thick, 0.95);
+    for (x, y, thick) in
+        [(0.0, -0.9, 1.7), (0.34, -0.5, 1.2), (-0.34, -0.5, 1.2), (0.42, -0.08, 1.0), (-0.42, -0.08, 1.0)]
+            .map(|(x, y, t)| (x, y, t * thick))
+    {
+        let tip = [x * l + bend * y * y, y * l];
+        let from = [0.0, -0.02 * l];
+        let mid = [between(from, tip, 0.5)[0] * 0.86, between(from, tip, 0.5)[1]];
+        rib(&[from, mid, tip], thick, 0.85);
+        for part in [0.34, 0.52, 0.7] {
+            let root = between(from, tip, part);
+            let out = [(tip[0] - from[0]) * (0.34 - 0.16 * part), (tip[1] - from[1]) * (0.34 - 0.16 * part)];
+            for turn in [-0.75_f64, 0.75] {
+                let (s, c) = (sin(turn), cos(turn));
+                let to = [root[0] + out[0] * c - out[1] * s, root[1] + out[0] * s + out[1] * c];
+                rib(&[root, between(root, to, 0.5), to], 0.5 * thick, 0.6);
             }
         }
     }

@@ -3,11 +3,11 @@
 //! Navy and plum, rust and lamp ochre, cream and smoke.
 
 use crate::design::{Design, Directional, Drop, Kind, Repeat, Side};
-use crate::maths::sin;
+use crate::maths::{exp, sin};
 use crate::motif::flowers::{self, Bloom};
 use crate::motif::harbour::{self, Boat, Lamp};
 use crate::motif::leaves::{self, Green};
-use crate::outline::{Facing, Outline, Place, curve};
+use crate::outline::{Facing, Outline, Place, curve, distance};
 use crate::pattern::scatter::{Class, scatter};
 use crate::pattern::stripes::{self, Run};
 use crate::pattern::{checks, dots, geometric, textures};
@@ -27,7 +27,8 @@ const RUST: u32 = 0xb0_4f_2c;
 const BRICK: u32 = 0x83_35_24;
 const CLAY: u32 = 0xd0_8b_6c;
 const PLUM: u32 = 0x5a_2c_42;
-const MOSS: u32 = 0x5c_66_48;
+const MOSS: u32 = 0x6d_78_54;
+const MULBERRY: u32 = 0x8b_45_5c;
 
 const BASE: Design = Design {
     pad: "lamplit-quay",
@@ -61,7 +62,7 @@ pub const DESIGNS: [Design; 12] = [
         kind: Kind::Scattered,
         busyness: 0.9,
         repeat: Repeat::Cell(76.0, 82.0, Drop::Half),
-        inks: &[NAVY, RUST, BRICK, CLAY, PLUM, OCHRE, MOSS, SLATE, CREAM],
+        inks: &[NAVY, RUST, BRICK, CLAY, PLUM, OCHRE, MOSS, SLATE, CREAM, MULBERRY],
         draw: dahlia_night,
         ..BASE
     },
@@ -71,7 +72,7 @@ pub const DESIGNS: [Design; 12] = [
         kind: Kind::Stripe,
         directional: Directional::QuarterTurn,
         busyness: 0.45,
-        repeat: Repeat::Lines(27.0),
+        repeat: Repeat::Lines(29.4),
         inks: &[CREAM, RUST, NAVY, OCHRE, CLAY],
         draw: rope_locker,
         ..BASE
@@ -101,7 +102,7 @@ pub const DESIGNS: [Design; 12] = [
         name: "Quayside Plaid",
         kind: Kind::Check,
         busyness: 0.5,
-        repeat: Repeat::Frame(30.0, 30.0),
+        repeat: Repeat::Frame(31.0, 31.0),
         inks: &[RUST, NAVY, CREAM, OCHRE],
         draw: quayside_plaid,
         ..BASE
@@ -132,7 +133,7 @@ pub const DESIGNS: [Design; 12] = [
         name: "Bramble Lane",
         kind: Kind::Scattered,
         busyness: 0.7,
-        repeat: Repeat::Cell(38.0, 42.0, Drop::Half),
+        repeat: Repeat::Cell(58.0, 64.0, Drop::Half),
         inks: &[CREAM, PLUM, MOSS, RUST, CLAY, OCHRE, NAVY],
         draw: bramble_lane,
         ..BASE
@@ -163,7 +164,7 @@ pub const DESIGNS: [Design; 12] = [
         kind: Kind::Stripe,
         directional: Directional::QuarterTurn,
         busyness: 0.3,
-        repeat: Repeat::Lines(9.0),
+        repeat: Repeat::Lines(10.34),
         inks: &[CREAM, NAVY],
         draw: bunk_ticking,
         ..BASE
@@ -193,10 +194,10 @@ fn lantern_walk(plates: &mut Plates, dice: &mut Dice) {
                 let hang = y + slack * sin(x / wide * 6.3 + f64::from(row) * 2.4) * 0.5;
                 let tall = dice.about(27.0, 2.0);
                 let glow = [x, hang + tall * 0.62];
-                for (r, o) in [(15.0, 0.1), (11.0, 0.13), (7.5, 0.16)] {
-                    plates
-                        .lay(&Outline::blob(glow, r, r, 0.04, dice), &Fill::flat(Ink(2)).opacity(o).mottled(0.3, 5.0));
-                }
+                plates.wash(Ink(2), |p| {
+                    let d = distance(p, glow) / 9.5;
+                    0.42 * exp(-d * d)
+                });
                 harbour::lantern(plates, &Place::new([x, hang], dice.about(0.0, 0.1), 1.0), tall, lamp, dice);
             }
         }
@@ -234,13 +235,14 @@ fn dahlia_night(plates: &mut Plates, dice: &mut Dice) {
     let rust = Bloom { petal: Ink(3), deep: Ink(1), eye: Ink(5) };
     let brick = Bloom { petal: Ink(1), deep: Ink(2), eye: Ink(5) };
     let plum = Bloom { petal: Ink(3), deep: Ink(4), eye: Ink(5) };
+    let mulberry = Bloom { petal: Ink(9), deep: Ink(4), eye: Ink(5) };
     let cream = Bloom { petal: Ink(8), deep: Ink(3), eye: Ink(5) };
     for (i, spot) in spots.iter().enumerate() {
         let place = Place::new(spot.at, dice.angle(), 1.0);
         match spot.class {
-            0 => flowers::dahlia(plates, &place, 14.5, [rust, brick, plum][i % 3], dice),
-            1 => flowers::dahlia(plates, &place, 8.8, [cream, plum, rust][i % 3], dice),
-            2 => flowers::blossom(plates, &place, 4.6, [cream, rust, plum][i % 3], dice),
+            0 => flowers::dahlia(plates, &place, 14.5, [rust, brick, mulberry][i % 3], dice),
+            1 => flowers::dahlia(plates, &place, 8.8, [cream, mulberry, plum, rust][i % 4], dice),
+            2 => flowers::blossom(plates, &place, 4.6, [cream, rust, mulberry, plum][i % 4], dice),
             3 => {
                 let green = if dice.falls(0.5) { moss } else { slate };
                 leaves::leaf(plates, &place.then([0.0, 2.2], 0.0, 1.0), 4.6, 2.0, green, dice);
@@ -255,15 +257,19 @@ fn rope_locker(plates: &mut Plates, dice: &mut Dice) {
         (7.0, Some(Ink(1))),
         (1.6, None),
         (1.0, Some(Ink(3))),
-        (1.6, None),
-        (4.2, Some(Ink(2))),
-        (1.2, None),
+        (1.4, None),
+        (2.4, Some(Ink(4))),
+        (1.0, None),
         (0.7, Some(Ink(2))),
-        (3.2, None),
-        (2.6, Some(Ink(4))),
-        (0.9, None),
-        (0.7, Some(Ink(1))),
-        (2.3, None),
+        (1.0, None),
+        (4.2, Some(Ink(2))),
+        (1.0, None),
+        (0.7, Some(Ink(2))),
+        (1.0, None),
+        (2.4, Some(Ink(4))),
+        (1.4, None),
+        (1.0, Some(Ink(3))),
+        (1.6, None),
     ];
     stripes::bands(plates, Run::Down, &list, -dice.between(0.0, 4.0), |ink| {
         Fill::flat(ink).mottled(0.1, 6.0).streaked(0.3, [0.0, 1.0]).trembling(0.2, 5.0)
@@ -280,7 +286,9 @@ fn embers(plates: &mut Plates, dice: &mut Dice) {
 
 fn quayside_plaid(plates: &mut Plates, _: &mut Dice) {
     let list = [
+        (2.0, Some(Ink(1)), 0.35),
         (9.0, Some(Ink(1)), 0.55),
+        (2.0, Some(Ink(1)), 0.35),
         (3.0, None, 0.0),
         (0.8, Some(Ink(2)), 0.75),
         (3.6, None, 0.0),
@@ -288,7 +296,6 @@ fn quayside_plaid(plates: &mut Plates, _: &mut Dice) {
         (3.6, None, 0.0),
         (0.8, Some(Ink(2)), 0.75),
         (3.0, None, 0.0),
-        (3.0, Some(Ink(1)), 0.35),
     ];
     checks::plaid(plates, &list, -4.0);
 }
@@ -303,25 +310,26 @@ fn oilskin(plates: &mut Plates, _: &mut Dice) {
 
 fn bramble_lane(plates: &mut Plates, dice: &mut Dice) {
     let green = Green { blade: Ink(2), shade: Ink(6), rib: Ink(2) };
-    let classes = [Class { clear: 5.6, most: 6 }, Class { clear: 3.0, most: 10 }, Class { clear: 1.2, most: 40 }];
-    for (i, spot) in scatter(plates, &classes, 0.0, dice).iter().enumerate() {
+    let classes = [
+        Class { clear: 6.6, most: 12 },
+        Class { clear: 3.6, most: 20 },
+        Class { clear: 2.2, most: 26 },
+        Class { clear: 1.0, most: 60 },
+    ];
+    for spot in scatter(plates, &classes, 0.0, dice) {
         let place = Place::new(spot.at, dice.angle(), 1.0);
         match spot.class {
-            0 if i % 2 == 0 => {
-                leaves::berries(plates, &place.then([0.0, 5.0], 0.0, 1.0), 10.0, [Ink(2), Ink(1), Ink(4)], dice)
+            0 if dice.falls(0.5) => {
+                leaves::berries(plates, &place.then([0.0, 6.5], 0.0, 1.0), 13.0, [Ink(2), Ink(1), Ink(4)], dice);
             }
-            0 => leaves::sprig(plates, &place.then([0.0, 5.0], 0.0, 1.0), 10.0, 3, green, dice),
-            1 => flowers::ditsy(
-                plates,
-                &place,
-                2.6,
-                Bloom { petal: if i % 2 == 0 { Ink(3) } else { Ink(4) }, deep: Ink(1), eye: Ink(5) },
-                dice,
-            ),
-            _ => plates.lay(
-                &Outline::blob(spot.at, 0.5, 0.5, 0.1, dice),
-                &Fill::flat(if i % 3 == 0 { Ink(3) } else { Ink(5) }),
-            ),
+            0 => leaves::sprig(plates, &place.then([0.0, 6.0], 0.0, 1.0), 12.5, 4, green, dice),
+            1 => {
+                let petal = dice.pick(&[Ink(3), Ink(4), Ink(3), Ink(5)]);
+                flowers::ditsy(plates, &place, 3.3, Bloom { petal, deep: Ink(1), eye: Ink(0) }, dice);
+            }
+            2 => leaves::leaf(plates, &place.then([0.0, 2.2], 0.0, 1.0), 4.6, 2.1, green, dice),
+            _ => plates
+                .lay(&Outline::blob(spot.at, 0.6, 0.6, 0.1, dice), &Fill::flat(dice.pick(&[Ink(3), Ink(5), Ink(1)]))),
         }
     }
 }
@@ -351,12 +359,14 @@ fn bunk_ticking(plates: &mut Plates, _: &mut Dice) {
     let list = [
         (1.9, Some(Ink(1))),
         (0.8, None),
-        (0.35, Some(Ink(1))),
+        (0.36, Some(Ink(1))),
         (0.7, None),
-        (0.35, Some(Ink(1))),
+        (0.36, Some(Ink(1))),
+        (4.0, None),
+        (0.36, Some(Ink(1))),
+        (0.7, None),
+        (0.36, Some(Ink(1))),
         (0.8, None),
-        (0.35, Some(Ink(1))),
-        (3.75, None),
     ];
     stripes::bands(plates, Run::Down, &list, -1.5, |ink| {
         Fill::flat(ink).mottled(0.2, 3.0).streaked(0.2, [0.0, 1.0]).trembling(0.1, 4.0)

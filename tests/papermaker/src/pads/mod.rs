@@ -4,6 +4,7 @@
 
 use crate::design::Design;
 
+pub mod cut_outs;
 pub mod lamplit_quay;
 pub mod odd_sheets;
 pub mod seedling_bench;

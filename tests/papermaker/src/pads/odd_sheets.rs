@@ -1,7 +1,7 @@
 //! Odd Sheets: single sheets, 8 by 8 in, bought one at a time from the market stall.
 
 use crate::design::{Design, Directional, Drop, Kind, Repeat, Side};
-use crate::maths::sin;
+use crate::maths::{cos, sin};
 use crate::motif::flowers::{self, Bloom};
 use crate::motif::garden;
 use crate::motif::leaves::{self, Green};
@@ -10,7 +10,7 @@ use crate::pattern::scatter::{Class, scatter, scatter_about};
 use crate::pattern::{dots, geometric};
 use crate::plates::{Fill, Ink, Plates};
 use crate::random::Dice;
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 use units::Length;
 
 const BASE: Design = Design {
@@ -30,14 +30,14 @@ const BASE: Design = Design {
 /// The six sheets.
 pub const DESIGNS: [Design; 6] = [
     Design {
-        file: "parlour-acanthus",
-        name: "Parlour Acanthus",
+        file: "parlour-damask",
+        name: "Parlour Damask",
         kind: Kind::Tonal,
         directional: Directional::OneWay,
         busyness: 0.4,
-        repeat: Repeat::Cell(50.8, 76.2, Drop::Half),
+        repeat: Repeat::Cell(40.6, 91.4, Drop::Half),
         inks: &[0x2f_5a_5b, 0x47_74_72, 0x24_4a_4c],
-        draw: parlour_acanthus,
+        draw: parlour_damask,
         ..BASE
     },
     Design {
@@ -98,53 +98,76 @@ pub const DESIGNS: [Design; 6] = [
     },
 ];
 
-fn parlour_acanthus(plates: &mut Plates, dice: &mut Dice) {
-    let (c, high) = (plates.wide() * 0.5, plates.high());
-    let paint = Fill::flat(Ink(1)).mottled(0.22, 3.0).trembling(0.16, 1.8);
-    let base = Place::new([c, high * 0.62], 0.0, 1.0);
+fn parlour_damask(plates: &mut Plates, dice: &mut Dice) {
+    let (wide, high) = (plates.wide(), plates.high());
+    let paint = Fill::flat(Ink(1)).mottled(0.2, 3.0).trembling(0.14, 1.8);
+    let shade = Fill::flat(Ink(2)).opacity(0.9).trembling(0.1, 1.6);
+    let base = Place::new([wide * 0.5, high * 0.5], 0.0, 1.0);
+    // The ogee frame: half of a cosine each side, so that neighbours share their edges.
+    let frame: Vec<_> = (0..=48)
+        .map(|k| {
+            let t = f64::from(k) / 48.0 - 0.5;
+            [0.5 * wide * (1.0 + cos(TAU * t)), t * high]
+        })
+        .collect();
+    let line: Vec<_> = frame.iter().map(|p| base.map(*p)).collect();
+    plates.lay(&Outline::stroke(&line, |t| 0.8 + 0.7 * sin(PI * t)), &paint);
+    for (k, pair) in frame.windows(2).enumerate().skip(2).step_by(5) {
+        let up = if pair[1][1] < 0.0 { 1.0 } else { -1.0 };
+        let turn = if up > 0.0 { 2.35 } else { 0.8 };
+        for side in [-0.9, 0.9] {
+            let own = base.then(pair[0], turn + side, 1.0);
+            let long = 5.0 + 1.2 * sin(f64::from(u32::try_from(k).unwrap_or(0)) * 0.13);
+            plates.lay(&flowers::petal(long, 2.4, 0.0, dice).at(&own), &paint);
+        }
+    }
     for facing in [Facing::AsDrawn, Facing::Mirrored] {
         let side = base.facing(facing);
-        for (k, (turn, long)) in [(0.32, 26.0), (0.95, 23.0), (1.6, 19.0), (2.25, 15.0)].into_iter().enumerate() {
-            let own = side.then([0.0, 0.0], turn, 1.0);
-            let hook = 0.34 * long;
+        let leaves = [(15.0, 0.5, 22.0, 6.2), (12.0, 1.02, 23.0, 6.6), (9.0, 1.6, 17.0, 5.2), (14.5, 2.35, 12.0, 4.0)];
+        for (y, turn, long, across) in leaves {
+            let own = side.then([0.0, y], turn, 1.0);
             let spine = curve(&[
-                [0.0, -3.0],
-                [0.06 * long, -0.5 * long],
-                [hook * 0.6, -0.92 * long],
-                [hook * 1.25, -0.86 * long],
+                [0.0, 0.0],
+                [-0.1 * long, -0.42 * long],
+                [0.06 * long, -0.82 * long],
+                [0.36 * long, -0.95 * long],
+                [0.46 * long, -0.76 * long],
             ]);
             let line: Vec<_> = spine.iter().map(|p| own.map(*p)).collect();
-            let wide = 0.2 * long;
-            plates.lay(&Outline::along(&line, |t| wide * sin(PI * (0.08 + 0.86 * t)).max(0.0)), &paint);
-            for (i, t) in [7_usize, 13, 19, 24].into_iter().enumerate() {
-                let at = spine[t.min(spine.len() - 1)];
-                for out in [-1.0, 1.0] {
-                    let lobe = own.then(at, out * 0.8 + 0.25 * f64::from(u32::try_from(i).unwrap_or(0)), 1.0);
-                    plates.lay(&flowers::petal(long * 0.24, long * 0.13, 0.0, dice).at(&lobe), &paint);
-                }
-            }
-            if k < 3 {
-                let vein: Vec<_> = line.iter().copied().skip(2).take(line.len() - 8).collect();
-                plates.lay(&Outline::stroke(&vein, |t| 0.9 * (1.0 - t)), &Fill::flat(Ink(2)).opacity(0.8));
+            plates.lay(&Outline::stroke(&line, |t| across * sin(PI * (0.04 + 0.9 * t)).max(0.0)), &paint);
+            let rib: Vec<_> = line.iter().copied().skip(3).take(30).collect();
+            plates.lay(&Outline::stroke(&rib, |t| 0.22 * across * sin(PI * (0.1 + 0.9 * t)).max(0.0)), &shade);
+        }
+    }
+    let fruit = |reach: f64| {
+        Outline::smooth(&[
+            [0.0, 12.0 * reach],
+            [-6.0 * reach, 7.5 * reach],
+            [-8.6 * reach, -reach],
+            [-5.0 * reach, -10.0 * reach],
+            [0.0, -17.0 * reach],
+            [5.0 * reach, -10.0 * reach],
+            [8.6 * reach, -reach],
+            [6.0 * reach, 7.5 * reach],
+        ])
+    };
+    for k in 0..5 {
+        let own = base.then([0.0, -15.0], (f64::from(k) - 2.0) * 0.42, 1.0);
+        plates.lay(&flowers::petal(12.5 - 1.6 * (f64::from(k) - 2.0).abs(), 4.0, 0.0, dice).at(&own), &paint);
+    }
+    for (reach, fill) in [(1.12, &shade), (0.98, &paint), (0.7, &shade), (0.52, &paint)] {
+        plates.lay(&fruit(reach).at(&base), fill);
+    }
+    for j in 0..5 {
+        for i in 0..3 {
+            let at = [(f64::from(i) - 1.0) * 1.9 + if j % 2 == 0 { 0.0 } else { 0.95 }, (f64::from(j) - 2.4) * 1.9];
+            if i < 2 || j % 2 == 0 {
+                plates.lay(&Outline::blob(at, 0.55, 0.7, 0.08, dice).at(&base), &shade);
             }
         }
-        let curl: Vec<_> = (0..=20)
-            .map(|k| {
-                let t = f64::from(k) / 20.0;
-                let a = 0.4 + 4.6 * t;
-                let r = 7.5 * (1.0 - 0.8 * t);
-                side.map([11.0 + r * crate::maths::cos(a), 14.0 - r * sin(a)])
-            })
-            .collect();
-        plates.lay(&Outline::stroke(&curve(&curl), |t| 1.4 - 0.7 * t), &paint);
     }
-    let crown = base.then([0.0, -16.0], 0.0, 1.0);
-    for k in 0..7 {
-        let own = crown.then([0.0, 0.0], (f64::from(k) - 3.0) * 0.36, 1.0);
-        plates.lay(&flowers::petal(13.0 - 1.4 * (f64::from(k) - 3.0).abs(), 4.6, 0.0, dice).at(&own), &paint);
-    }
-    plates.lay(&flowers::petal(6.0, 3.4, 0.0, dice).at(&crown), &Fill::flat(Ink(2)).opacity(0.85));
-    for (y, r) in [(4.0, 2.6), (9.4, 1.9), (13.6, 1.3)] {
+    plates.lay(&Outline::stroke(&[base.map([0.0, 12.0]), base.map([0.0, 27.0])], |t| 1.5 - 0.7 * t), &paint);
+    for (y, r) in [(18.5, 1.6), (23.0, 1.2), (28.0, 0.9)] {
         plates.lay(&Outline::blob([0.0, y], r, r, 0.05, dice).at(&base), &paint);
     }
 }
@@ -152,17 +175,25 @@ fn parlour_acanthus(plates: &mut Plates, dice: &mut Dice) {
 fn rhubarb_patch(plates: &mut Plates, dice: &mut Dice) {
     let one = Green { blade: Ink(1), shade: Ink(2), rib: Ink(3) };
     let two = Green { blade: Ink(4), shade: Ink(1), rib: Ink(3) };
-    let classes = [Class { clear: 19.0, most: 5 }, Class { clear: 10.0, most: 8 }, Class { clear: 2.0, most: 60 }];
+    let classes = [Class { clear: 17.5, most: 5 }, Class { clear: 9.5, most: 9 }, Class { clear: 2.0, most: 60 }];
     let spots = scatter(plates, &classes, 0.0, dice);
     for (k, spot) in spots.iter().enumerate() {
         let place = Place::new(spot.at, dice.angle(), 1.0);
         match spot.class {
-            0 => {
-                leaves::lobed(plates, &place.then([0.0, 6.0], 0.0, 1.0), 33.0, if k % 2 == 0 { one } else { two }, dice)
-            }
-            1 => {
-                leaves::lobed(plates, &place.then([0.0, 3.0], 0.0, 1.0), 17.0, if k % 2 == 0 { two } else { one }, dice)
-            }
+            0 => leaves::ruffled(
+                plates,
+                &place.then([0.0, 9.0], 0.0, 1.0),
+                46.0,
+                if k % 2 == 0 { one } else { two },
+                dice,
+            ),
+            1 => leaves::ruffled(
+                plates,
+                &place.then([0.0, 5.0], 0.0, 1.0),
+                24.0,
+                if k % 2 == 0 { two } else { one },
+                dice,
+            ),
             _ => plates.lay(&Outline::blob(spot.at, 0.9, 0.9, 0.12, dice), &Fill::flat(Ink(5))),
         }
     }

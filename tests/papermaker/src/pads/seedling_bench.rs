@@ -45,13 +45,13 @@ const BASE: Design = Design {
 /// Twelve fronts, then six backs, each on two of the sheets.
 pub const DESIGNS: [Design; 18] = [
     Design {
-        file: "sweet-pea-row",
-        name: "Sweet Pea Row",
+        file: "hedge-rose",
+        name: "Hedge Rose Morning",
         kind: Kind::Scattered,
         busyness: 0.9,
         repeat: Repeat::Cell(76.2, 76.2, Drop::Half),
         inks: &[WHITE, BLUSH, PINK, ROSE, RHUBARB, LEAF, FERN, SAGE, YOLK],
-        draw: sweet_pea_row,
+        draw: hedge_rose,
         ..BASE
     },
     Design {
@@ -70,7 +70,7 @@ pub const DESIGNS: [Design; 18] = [
         kind: Kind::Stripe,
         directional: Directional::QuarterTurn,
         busyness: 0.45,
-        repeat: Repeat::Lines(38.1),
+        repeat: Repeat::Lines(45.0),
         inks: &[WHITE, LEAF, SAGE, PINK, FERN, BUTTER, ROSE],
         draw: bean_poles,
         ..BASE
@@ -102,7 +102,7 @@ pub const DESIGNS: [Design; 18] = [
         kind: Kind::Scattered,
         busyness: 0.7,
         repeat: Repeat::Cell(76.2, 76.2, Drop::Straight),
-        inks: &[BLUSH, ROSE, RHUBARB, WHITE, LEAF, FERN],
+        inks: &[0xe6_ed_da, ROSE, RHUBARB, WHITE, LEAF, FERN, PINK],
         draw: radish_day,
         ..BASE
     },
@@ -121,7 +121,8 @@ pub const DESIGNS: [Design; 18] = [
         name: "Cow Parsley",
         kind: Kind::BigMotif,
         directional: Directional::OneWay,
-        busyness: 0.55,
+        busyness: 0.6,
+        repeat: Repeat::Cell(76.2, 91.4, Drop::Half),
         inks: &[LEAF, FERN, WHITE, SAGE, BUTTER],
         draw: cow_parsley,
         ..BASE
@@ -141,7 +142,7 @@ pub const DESIGNS: [Design; 18] = [
         kind: Kind::Stripe,
         directional: Directional::QuarterTurn,
         busyness: 0.5,
-        repeat: Repeat::Frame(25.4, 19.05),
+        repeat: Repeat::Frame(25.4, 23.2),
         inks: &[WHITE, SAGE, LEAF, SKY, FERN],
         draw: glasshouse,
         ..BASE
@@ -169,7 +170,7 @@ pub const DESIGNS: [Design; 18] = [
         file: "back-sage-wash",
         name: "Watered Sage",
         busyness: 0.12,
-        side: Side::BackOf(&["sweet-pea-row", "radish-day"]),
+        side: Side::BackOf(&["hedge-rose", "radish-day"]),
         inks: &[SAGE, 0xa9_bd_97, 0xcb_d8_be],
         draw: |plates, _| textures::wash(plates, 24.0, [Ink(1), Ink(2)]),
         ..BASE
@@ -191,7 +192,7 @@ pub const DESIGNS: [Design; 18] = [
         kind: Kind::Stripe,
         directional: Directional::QuarterTurn,
         busyness: 0.3,
-        repeat: Repeat::Lines(8.4),
+        repeat: Repeat::Lines(9.6),
         side: Side::BackOf(&["dewdrops", "pear-espalier"]),
         inks: &[WHITE, LEAF],
         draw: leaf_ticking,
@@ -234,7 +235,7 @@ pub const DESIGNS: [Design; 18] = [
 
 const PETALS: Bloom = Bloom { petal: Ink(1), deep: Ink(2), eye: Ink(8) };
 
-fn sweet_pea_row(plates: &mut Plates, dice: &mut Dice) {
+fn hedge_rose(plates: &mut Plates, dice: &mut Dice) {
     let classes = [
         Class { clear: 14.5, most: 3 },
         Class { clear: 8.5, most: 5 },
@@ -261,7 +262,7 @@ fn sweet_pea_row(plates: &mut Plates, dice: &mut Dice) {
         }
     }
     for (i, spot) in spots.iter().enumerate() {
-        let place = Place::new(spot.at, dice.about(0.0, 0.9), 1.0);
+        let place = Place::new(spot.at, dice.angle(), 1.0);
         match spot.class {
             0 => flowers::blossom(
                 plates,
@@ -328,22 +329,28 @@ fn thinnings(plates: &mut Plates, dice: &mut Dice) {
 
 fn bean_poles(plates: &mut Plates, _: &mut Dice) {
     let list = [
-        (6.0, Some(Ink(2))),
-        (1.8, None),
-        (0.8, Some(Ink(4))),
-        (1.8, None),
-        (4.0, Some(Ink(3))),
-        (0.0, None),
-        (1.1, Some(Ink(6))),
-        (2.6, None),
-        (0.8, Some(Ink(1))),
-        (1.4, None),
         (7.5, Some(Ink(1))),
+        (1.4, None),
+        (0.8, Some(Ink(4))),
         (1.4, None),
         (2.4, Some(Ink(5))),
         (1.2, None),
         (0.7, Some(Ink(3))),
-        (4.6, None),
+        (2.2, None),
+        (5.0, Some(Ink(2))),
+        (1.6, None),
+        (1.5, Some(Ink(3))),
+        (1.1, Some(Ink(6))),
+        (1.5, Some(Ink(3))),
+        (1.6, None),
+        (5.0, Some(Ink(2))),
+        (2.2, None),
+        (0.7, Some(Ink(3))),
+        (1.2, None),
+        (2.4, Some(Ink(5))),
+        (1.4, None),
+        (0.8, Some(Ink(4))),
+        (1.4, None),
     ];
     stripes::bands(plates, Run::Down, &list, -3.0, |ink| {
         Fill::flat(ink).opacity(0.94).mottled(0.16, 7.0).streaked(0.26, [0.0, 1.0]).trembling(0.24, 6.0)
@@ -379,16 +386,16 @@ fn pear_espalier(plates: &mut Plates, dice: &mut Dice) {
 
 fn radish_day(plates: &mut Plates, dice: &mut Dice) {
     let green = Green { blade: Ink(4), shade: Ink(5), rib: Ink(5) };
-    let classes = [Class { clear: 10.6, most: 9 }, Class { clear: 5.0, most: 10 }, Class { clear: 1.3, most: 60 }];
-    for (k, spot) in scatter(plates, &classes, 0.0, dice).iter().enumerate() {
+    let classes = [Class { clear: 10.4, most: 9 }, Class { clear: 5.2, most: 10 }, Class { clear: 1.3, most: 60 }];
+    for spot in scatter(plates, &classes, 0.0, dice) {
         let place = Place::new(spot.at, dice.angle(), 1.0);
         match spot.class {
-            0 => garden::radish(plates, &place, 13.5, [Ink(1), Ink(2)], Ink(3), green, dice),
-            1 => leaves::sprig(plates, &place.then([0.0, 4.0], 0.0, 1.0), 8.0, 3, green, dice),
-            _ => plates.lay(
-                &Outline::blob(spot.at, 0.6, 0.5, 0.15, dice),
-                &Fill::flat(if k % 2 == 0 { Ink(3) } else { Ink(1) }),
-            ),
+            0 => {
+                garden::radish(plates, &place.then([0.0, -2.0], 0.0, 1.0), 17.0, [Ink(1), Ink(2)], Ink(3), green, dice)
+            }
+            1 => leaves::leaf(plates, &place.then([0.0, 4.0], 0.0, 1.0), 8.4, 3.8, green, dice),
+            _ => plates
+                .lay(&Outline::blob(spot.at, 0.6, 0.5, 0.15, dice), &Fill::flat(dice.pick(&[Ink(3), Ink(6), Ink(6)]))),
         }
     }
 }
@@ -398,31 +405,22 @@ fn dewdrops(plates: &mut Plates, dice: &mut Dice) {
 }
 
 fn cow_parsley(plates: &mut Plates, dice: &mut Dice) {
-    textures::wash(plates, 40.0, [Ink(0), Ink(0)]);
-    let (wide, high) = (plates.wide(), plates.high());
-    for (row, (count, tall, ink)) in [(11, 62.0, Ink(1)), (9, 74.0, Ink(3)), (7, 88.0, Ink(2))].into_iter().enumerate()
-    {
-        for level in 0..2 {
-            for k in 0..count {
-                let x = (f64::from(k) + 0.5 + 0.33 * f64::from(level)) / f64::from(count) * (wide + 16.0) - 8.0;
-                let y = high * (0.56 + 0.52 * f64::from(level))
-                    + dice.about(0.0, 9.0)
-                    + 3.0 * f64::from(u32::try_from(row).unwrap_or(0));
-                let place = Place::new([x + dice.about(0.0, 3.0), y], dice.about(0.0, 0.16), 1.0);
-                if dice.falls(0.72) {
-                    flowers::umbel(
-                        plates,
-                        &place,
-                        tall * dice.about(0.8, 0.2),
-                        if row == 0 { Ink(1) } else { Ink(3) },
-                        ink,
-                        dice,
-                    );
-                } else {
-                    leaves::frond(plates, &place, tall * 0.5, if row == 0 { Ink(1) } else { Ink(3) }, dice);
-                }
+    let mut spots = scatter(plates, &[Class { clear: 8.4, most: 30 }], 0.0, dice);
+    spots.sort_by(|a, b| a.at[1].total_cmp(&b.at[1]));
+    for (back, list) in [(0, [Ink(1), Ink(1)]), (1, [Ink(3), Ink(2)])] {
+        for (k, spot) in spots.iter().enumerate().filter(|(k, _)| k % 2 == back) {
+            let place = Place::new(spot.at, dice.about(0.0, 0.14), 1.0);
+            let tall = dice.about(40.0, 8.0);
+            if k % 5 == 2 {
+                leaves::frond(plates, &place, tall * 0.6, list[0], dice);
+            } else {
+                flowers::umbel(plates, &place, tall, list[0], list[1], dice);
             }
         }
+    }
+    for spot in scatter(plates, &[Class { clear: 2.2, most: 50 }], 0.0, dice) {
+        let r = dice.about(0.5, 0.15);
+        plates.lay(&Outline::blob(spot.at, r, r, 0.1, dice), &Fill::flat(Ink(4)).opacity(0.9));
     }
 }
 
@@ -433,14 +431,18 @@ fn butter_muslin(plates: &mut Plates, _: &mut Dice) {
 
 fn glasshouse(plates: &mut Plates, _: &mut Dice) {
     let list = [
-        (6.0, Some(Ink(1))),
-        (1.4, None),
-        (2.0, Some(Ink(2))),
-        (1.4, None),
-        (5.0, Some(Ink(3))),
+        (5.0, Some(Ink(1))),
         (1.2, None),
+        (1.4, Some(Ink(2))),
+        (1.2, None),
+        (4.0, Some(Ink(3))),
+        (0.9, None),
         (0.8, Some(Ink(4))),
-        (1.25, None),
+        (0.9, None),
+        (4.0, Some(Ink(3))),
+        (1.2, None),
+        (1.4, Some(Ink(2))),
+        (1.2, None),
     ];
     geometric::chevrons(plates, 12.7, 9.0, &list);
 }
@@ -469,7 +471,16 @@ fn seed_scatter(plates: &mut Plates, dice: &mut Dice) {
 }
 
 fn leaf_ticking(plates: &mut Plates, _: &mut Dice) {
-    let list = [(1.5, Some(Ink(1))), (0.9, None), (0.4, Some(Ink(1))), (2.4, None), (0.4, Some(Ink(1))), (2.8, None)];
+    let list = [
+        (1.6, Some(Ink(1))),
+        (0.8, None),
+        (0.4, Some(Ink(1))),
+        (2.6, None),
+        (0.4, Some(Ink(1))),
+        (2.6, None),
+        (0.4, Some(Ink(1))),
+        (0.8, None),
+    ];
     stripes::bands(plates, Run::Down, &list, -1.0, |ink| {
         Fill::flat(ink).mottled(0.2, 3.0).streaked(0.2, [0.0, 1.0]).trembling(0.12, 4.0)
     });

@@ -4,9 +4,8 @@
 
 use crate::design::{Design, Directional, Drop, Kind, Repeat, Side};
 use crate::motif::flowers::{self, Bloom};
-use crate::motif::harbour;
 use crate::motif::leaves;
-use crate::outline::{Facing, Place};
+use crate::outline::{Facing, Outline, Place};
 use crate::pattern::scatter::{Class, scatter};
 use crate::pattern::stripes::{self, Run};
 use crate::pattern::{dots, geometric, textures};
@@ -24,7 +23,7 @@ const SLATE: u32 = 0x6d_86_98;
 const DEEP: u32 = 0x35_54_6a;
 const TEAL: u32 = 0x4d_8b_8b;
 const PALE_TEAL: u32 = 0x9c_c3_be;
-const THRIFT: u32 = 0xd7_94_9b;
+const THRIFT: u32 = 0xe3_a8_aa;
 
 const BASE: Design = Design {
     pad: "slack-water",
@@ -78,7 +77,7 @@ pub const DESIGNS: [Design; 8] = [
         name: "Shingle",
         kind: Kind::Scattered,
         busyness: 0.75,
-        inks: &[DEEP, HAZE, SLATE, SAND, FOG, DRIFT, DUNE, SHELL],
+        inks: &[0x4a_65_79, HAZE, SLATE, SAND, FOG, DRIFT, DUNE, SHELL],
         draw: shingle,
         ..BASE
     },
@@ -88,8 +87,8 @@ pub const DESIGNS: [Design; 8] = [
         kind: Kind::Scattered,
         directional: Directional::OneWay,
         busyness: 0.55,
-        repeat: Repeat::Cell(50.0, 70.0, Drop::Half),
-        inks: &[SHELL, THRIFT, 0xb8_64_72, DRIFT, TEAL, PALE_TEAL, DUNE],
+        repeat: Repeat::Cell(62.0, 76.0, Drop::Half),
+        inks: &[SHELL, THRIFT, 0xc4_72_7f, DRIFT, TEAL, PALE_TEAL, DUNE],
         draw: sea_pinks,
         ..BASE
     },
@@ -120,30 +119,33 @@ pub const DESIGNS: [Design; 8] = [
         directional: Directional::QuarterTurn,
         busyness: 0.4,
         inks: &[SHELL, SLATE, HAZE, DEEP],
-        draw: |plates, dice| dots::drizzle(plates, 5.4, 0.42, &[Ink(1), Ink(1), Ink(2), Ink(2), Ink(3)], dice),
+        draw: |plates, dice| dots::drizzle(plates, 5.0, 0.42, &[Ink(1), Ink(1), Ink(2), Ink(2), Ink(3)], dice),
         ..BASE
     },
 ];
 
 fn kelp_bed(plates: &mut Plates, dice: &mut Dice) {
     let (wide, high) = (plates.wide(), plates.high());
-    for (count, level, inks) in [
-        (9, 0.5, [Ink(5), Ink(5)]),
-        (8, 0.62, [Ink(3), Ink(5)]),
-        (9, 1.02, [Ink(5), Ink(3)]),
-        (7, 1.05, [Ink(3), Ink(4)]),
-        (6, 1.1, [Ink(1), Ink(2)]),
-    ] {
+    let layers = [
+        (10, [150.0, 215.0], 8.0, [Ink(5), Ink(5)]),
+        (9, [110.0, 190.0], 8.5, [Ink(3), Ink(5)]),
+        (9, [80.0, 160.0], 9.0, [Ink(3), Ink(4)]),
+        (8, [60.0, 135.0], 9.5, [Ink(1), Ink(4)]),
+        (7, [40.0, 95.0], 10.0, [Ink(1), Ink(2)]),
+    ];
+    for (count, tall, across, inks) in layers {
         for k in 0..count {
-            let x = (f64::from(k) + 0.5) / f64::from(count) * (wide + 10.0) - 5.0 + dice.about(0.0, 5.0);
+            let x = (f64::from(k) + 0.5) / f64::from(count) * (wide + 12.0) - 6.0 + dice.about(0.0, 4.0);
             let facing = if dice.falls(0.5) { Facing::AsDrawn } else { Facing::Mirrored };
-            let place = Place::new([x, high * level + dice.about(0.0, 8.0)], dice.about(0.0, 0.1), 1.0).facing(facing);
-            leaves::kelp(plates, &place, dice.about(105.0, 30.0), dice.about(9.0, 2.5), inks, dice);
+            let place = Place::new([x, high + 6.0], dice.about(0.0, 0.09), 1.0).facing(facing);
+            leaves::kelp(plates, &place, dice.between(tall[0], tall[1]), dice.about(across, 2.5), inks, dice);
         }
     }
     for spot in scatter(plates, &[Class { clear: 6.0, most: 60 }], 0.0, dice) {
-        let r = dice.about(0.9, 0.5);
-        plates.lay(&crate::outline::Outline::blob(spot.at, r, r, 0.05, dice), &Fill::flat(Ink(0)).opacity(0.55));
+        let r = dice.about(1.0, 0.5);
+        let ring =
+            Outline::blob(spot.at, r, r, 0.05, dice).without(Outline::blob(spot.at, r * 0.68, r * 0.68, 0.05, dice));
+        plates.lay(&ring, &Fill::flat(Ink(4)).opacity(0.5).trembling(0.05, 1.0));
     }
 }
 
@@ -160,17 +162,19 @@ fn shingle(plates: &mut Plates, dice: &mut Dice) {
 
 fn sea_pinks(plates: &mut Plates, dice: &mut Dice) {
     let bloom = Bloom { petal: Ink(1), deep: Ink(2), eye: Ink(3) };
-    for (k, (x, y, tall)) in
-        [(11.0, 34.0, 30.0), (34.0, 58.0, 34.0), (24.0, 30.0, 18.0), (45.0, 22.0, 20.0), (6.0, 66.0, 18.0)]
-            .into_iter()
-            .enumerate()
-    {
+    let clumps = [
+        (43.0, 19.0, 25.0, 2, Ink(5)),
+        (13.0, 33.0, 31.0, 3, Ink(4)),
+        (35.0, 47.0, 27.0, 1, Ink(5)),
+        (55.0, 60.0, 34.0, 3, Ink(4)),
+        (24.0, 70.0, 26.0, 2, Ink(5)),
+        (2.0, 62.0, 18.0, 1, Ink(5)),
+    ];
+    for (k, (x, y, tall, heads, green)) in clumps.into_iter().enumerate() {
         let facing = if k % 2 == 0 { Facing::AsDrawn } else { Facing::Mirrored };
-        let place = Place::new([x, y], dice.about(0.0, 0.1), 1.0).facing(facing);
-        flowers::thrift(plates, &place, tall, bloom, if k % 2 == 0 { Ink(4) } else { Ink(5) }, dice);
-    }
-    let gulls = [(30.0, 8.0, 5.0), (17.0, 46.0, 4.0)];
-    for (x, y, span) in gulls {
-        harbour::gull(plates, &Place::new([x, y], dice.about(0.0, 0.2), 1.0), span, Ink(6));
+        let place = Place::new([x, y], dice.about(0.0, 0.06), 1.0).facing(facing);
+        let ground = Outline::blob([x, y + 0.6], dice.about(7.0, 1.5), 1.3, 0.12, dice);
+        plates.lay(&ground, &Fill::wash(Ink(6)).opacity(0.5));
+        flowers::thrift(plates, &place, tall, heads, bloom, green, dice);
     }
 }

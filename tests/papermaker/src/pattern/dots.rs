@@ -42,7 +42,7 @@ pub fn drizzle(plates: &mut Plates, long: f64, lean: f64, inks: &[Ink], dice: &m
         let place = Place::new(spot.at, lean + dice.about(0.0, 0.16), 1.0);
         let l = long * dice.about(0.5, 0.14);
         let line = [place.map([0.0, -l]), place.map([dice.about(0.0, 0.12), 0.0]), place.map([0.0, l])];
-        let thick = dice.about(0.8, 0.2);
+        let thick = dice.about(1.0, 0.3);
         let fill = Fill::flat(dice.pick(inks)).mottled(0.3, 1.6);
         plates
             .lay(&Outline::stroke(&line, |t| thick * (0.5 + 0.5 * crate::maths::sin(std::f64::consts::PI * t))), &fill);

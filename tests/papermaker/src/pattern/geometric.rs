@@ -175,18 +175,18 @@ pub fn cut_paper(plates: &mut Plates, size: f64, inks: &[Ink], dice: &mut Dice) 
                 Outline::polygon(&points)
             }
             4 => {
-                let lobes: Vec<Pt> = (0..20)
+                let lobes: Vec<Pt> = (0..60)
                     .map(|k| {
-                        let a = TAU * f64::from(k) / 20.0;
-                        polar([0.0, 0.0], a, r * (0.8 + 0.18 * cos(5.0 * a)))
+                        let a = TAU * f64::from(k) / 60.0;
+                        polar([0.0, 0.0], a, r * (0.84 + 0.12 * cos(5.0 * a)))
                     })
                     .collect();
                 Outline::smooth(&lobes)
             }
             _ => {
                 let line: Vec<Pt> =
-                    (0..=20).map(|k| [(f64::from(k) / 10.0 - 1.0) * r, 0.3 * r * sin(f64::from(k) * 0.95)]).collect();
-                Outline::stroke(&line, |_| 0.3 * r)
+                    (0..=60).map(|k| [(f64::from(k) / 30.0 - 1.0) * r, 0.26 * r * sin(f64::from(k) * 0.36)]).collect();
+                Outline::stroke(&line, |_| 0.24 * r)
             }
         };
         plates.lay(&shape.at(&place), &Fill::flat(dice.pick(inks)).mottled(0.14, 5.0).trembling(0.16, 3.0));
