@@ -11,5 +11,5 @@ mod supply;
 
 pub use candidates::{could_be, domain, eligible};
 pub use parts::PartChoice;
-pub use slots::{Layer, MAT_MATERIALS, Link, Network, Outline, Slot, Unmakeable, network};
+pub use slots::{Layer, Link, MAT_MATERIALS, Network, Outline, Slot, Unmakeable, network};
 pub use supply::{Choice, MustUse, Supplied, Supply, Worths};

@@ -49,7 +49,13 @@ pub(super) struct Kept<'a> {
 impl<'a> Kept<'a> {
     /// Nothing kept yet.
     #[must_use]
-    pub(super) fn new(tables: Tables<'a>, supply: Supply<'a>, must_show: &'a MustShow, quiet: u32, most_work: u64) -> Self {
+    pub(super) fn new(
+        tables: Tables<'a>,
+        supply: Supply<'a>,
+        must_show: &'a MustShow,
+        quiet: u32,
+        most_work: u64,
+    ) -> Self {
         Self {
             tables,
             supply,
@@ -123,7 +129,13 @@ impl<'a> Kept<'a> {
 
 /// What a scorer sees of a piece cut from a piece of stock.
 #[must_use]
-pub(super) fn piece_view<'a>(index: &'a Index, role: Role, need: &PieceNeed, face: FaceId, stock: StockId) -> PieceView<'a> {
+pub(super) fn piece_view<'a>(
+    index: &'a Index,
+    role: Role,
+    need: &PieceNeed,
+    face: FaceId,
+    stock: StockId,
+) -> PieceView<'a> {
     let size = need.cut_size();
     let line = index.stock(stock);
     let mut view = PieceView::whole_sheet(&index.face(face).view, role, size.width, size.height);
@@ -696,7 +708,12 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
 
 /// What scorers see of every slot's main piece.
 #[must_use]
-pub(super) fn pieces_of<'a>(index: &'a Index, network: &Network, faces: &[FaceId], main: &[StockId]) -> Vec<PieceView<'a>> {
+pub(super) fn pieces_of<'a>(
+    index: &'a Index,
+    network: &Network,
+    faces: &[FaceId],
+    main: &[StockId],
+) -> Vec<PieceView<'a>> {
     network
         .slots
         .iter()

@@ -119,10 +119,8 @@ fn read_one(path: &Path, across: Option<Length>, cache: &Cache) -> Result<Measur
     if let Some(kept) = cache.get(&key) {
         return Ok(kept);
     }
-    let picture = decode(&bytes, Limits::COMMON).map_err(|error| Fault::PictureNotRead {
-        message: error.to_string(),
-        remedy: error.remedy(),
-    })?;
+    let picture = decode(&bytes, Limits::COMMON)
+        .map_err(|error| Fault::PictureNotRead { message: error.to_string(), remedy: error.remedy() })?;
     let scale = across.map_or(Scale::Unknown, Scale::Across);
     let reading = swatchfold_picture::swatches(&picture, &Options { white: White::AsIs, scale });
     let measured = Measured { swatches: reading.swatches, pattern: reading.pattern };

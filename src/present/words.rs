@@ -1,0 +1,357 @@
+//! The words for what a maker would want told: what was changed in a layout and why, what a thing is.
+//!
+//! Changes, layers and lacks in; plain sentences out, without a full stop and with nothing escaped.
+//! Text, JSON and pages share them.
+
+use crate::index::{FaceId, fits_on};
+use crate::index::{Stock, StockKind};
+use crate::layout::{Axis, Change, Drawn, Layout};
+use crate::matching::near::{Lack, NearMiss};
+use crate::matching::{Network, network};
+use crate::score::{Suggestion, Table};
+use crate::stash::{LineKind, Settings};
+use api::units::{Length, Size, Unit};
+use api::{Finish, Material, Role};
+
+/// One change in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ChangeWords {
+    /// How it is in the layout as drawn.
+    pub from: String,
+    /// How it is now.
+    pub to: String,
+    /// What it is good for: begins with "so that", "to" or "since".
+    pub why: String,
+    /// All of it: "border widened from 1/8 to 1/4 in, so that a narrower sheet reaches".
+    pub sentence: String,
+}
+
+/// A change in words, without looking at which papers were chosen.
+#[must_use]
+pub fn change_words(change: &Change, layout: &Layout, settings: &Settings) -> ChangeWords {
+    with_why(change, layout, settings, usual_why(change))
+}
+
+/// The changes of a card in words; the reason names the sheet, scrap or image that made it
+/// necessary, wherever leaving that one change out would not do.
+#[must_use]
+pub fn changes_in_words(table: Table<'_>, card: &Suggestion) -> Vec<ChangeWords> {
+    let layout = &table.layouts[card.layout];
+    card.changes
+        .iter()
+        .map(|(change, _)| {
+            let why = reason_here(table, card, change).unwrap_or_else(|| usual_why(change).to_owned());
+            with_why(change, layout, table.settings, &why)
+        })
+        .collect()
+}
+
+fn with_why(change: &Change, layout: &Layout, settings: &Settings, why: &str) -> ChangeWords {
+    let (from, to, what) = told(change, layout, settings.unit);
+    ChangeWords { from, to, why: why.to_owned(), sentence: format!("{what}, {why}") }
+}
+
+/// From, to, and what was done.
+fn told(change: &Change, layout: &Layout, unit: Unit) -> (String, String, String) {
+    let panel = change.panel().and_then(|panel| layout.panels.get(panel)).map_or("panel", |panel| panel.id.as_str());
+    let the = with_article(panel);
+    let told = |from: String, to: String, what: String| (from, to, what);
+    match *change {
+        Change::CardSize { from, to } => told(
+            from.exact(unit),
+            to.exact(unit),
+            format!("made for a {} card instead of {}", to.exact(unit), from.exact(unit)),
+        ),
+        Change::Turn => told("as drawn".into(), "turned a quarter".into(), "layout turned a quarter clockwise".into()),
+        Change::Mirror => told("as drawn".into(), "mirrored".into(), "layout mirrored left to right".into()),
+        Change::Border { from, to } => told(
+            from.exact(unit),
+            to.exact(unit),
+            format!("border {} from {}", wider_or_narrower(from, to), from_to(from, to, unit)),
+        ),
+        Change::PlainGround { .. } => told(
+            "patterned paper".into(),
+            "plain cardstock".into(),
+            format!("{the} cut from plain cardstock instead of patterned paper"),
+        ),
+        Change::QuietShape { edge, .. } => told(
+            "nothing between".into(),
+            format!("a plain shape showing {}", edge.exact(unit)),
+            format!("a plain shape showing {} slipped beneath {the}", edge.exact(unit)),
+        ),
+        Change::Reveal { from, to, .. } => told(
+            from.exact(unit),
+            to.exact(unit),
+            format!("edge showing round {the} {} from {}", wider_or_narrower(from, to), from_to(from, to, unit)),
+        ),
+        Change::SlipMat { reveal, .. } => told(
+            "no mat".into(),
+            format!("a mat showing {}", reveal.exact(unit)),
+            format!("a mat showing {} slipped behind {the}", reveal.exact(unit)),
+        ),
+        Change::ResizeToPaper { axis, from, to, .. } => {
+            let way = if axis == Axis::Width { "wide" } else { "high" };
+            told(
+                from.exact(unit),
+                to.exact(unit),
+                format!("{the} cut {} {way} instead of {}", to.exact(unit), from.exact(unit)),
+            )
+        }
+        Change::ResizeToImage { from, to, .. } => told(
+            from.exact(unit),
+            to.exact(unit),
+            format!("room for {the} made {} instead of {}", to.exact(unit), from.exact(unit)),
+        ),
+        Change::Strips { axis, count, gap, .. } => {
+            let lie = if axis == Axis::Width { "side by side" } else { "one below another" };
+            told(
+                "one piece".into(),
+                format!("{count} strips with {} gaps", gap.exact(unit)),
+                format!("{the} built from {count} strips {lie} with {} gaps", gap.exact(unit)),
+            )
+        }
+    }
+}
+
+const fn usual_why(change: &Change) -> &'static str {
+    match change {
+        Change::CardSize { .. } => "to make a card of a size you use",
+        Change::Turn => "so that the sheets reach the other way round",
+        Change::Mirror => "so that it faces the other way",
+        Change::PlainGround { .. } => "so that it needs no patterned sheet of that size",
+        Change::QuietShape { .. } => "so that the image stands out from a busy paper",
+        Change::ResizeToImage { .. } => "so that a larger image fits",
+        Change::Strips { .. } => "so that narrow pieces will do",
+        Change::Border { from, to } | Change::Reveal { from, to, .. } if from.nanometres() > to.nanometres() => {
+            "so that more of the paper shows"
+        }
+        Change::Border { .. } | Change::Reveal { .. } | Change::SlipMat { .. } | Change::ResizeToPaper { .. } => {
+            "so that a smaller piece reaches"
+        }
+    }
+}
+
+/// The reason that can be shown: the card with this one change left out, and what would then not do.
+fn reason_here(table: Table<'_>, card: &Suggestion, change: &Change) -> Option<String> {
+    let layout = &table.layouts[card.layout];
+    let others: Vec<Change> = card.changes.iter().map(|(other, _)| *other).filter(|other| other != change).collect();
+    let without = Drawn::changed(layout, &others, table.settings.ruler);
+    let without = network(&without, table.dies).ok()?;
+    match change {
+        Change::CardSize { .. } | Change::PlainGround { .. } => None,
+        Change::QuietShape { .. } => beneath_image(table, card, &without),
+        _ => not_reaching(table, card, &without),
+    }
+}
+
+/// The first slot whose piece the chosen stock would not give, in words.
+fn not_reaching(table: Table<'_>, card: &Suggestion, without: &Network) -> Option<String> {
+    let unit = table.settings.unit;
+    for (place, slot) in card.network.slots.iter().enumerate() {
+        let Some(before) = without.slots.iter().find(|before| before.id == slot.id) else { continue };
+        let (face, stock) = (table.index.face(card.faces[place]), table.index.stock(card.choice.main[place]));
+        if slot.looks_out.is_none() && before.looks_out == Some(face.facing) {
+            return Some(format!("so that {} looks into the card", face.view.name));
+        }
+        let need = before.needs[before.main_need()];
+        if fits_on(&need, face, stock) {
+            continue;
+        }
+        let (wants, has) = (need.cut_size(), Size::new(stock.width, stock.height));
+        return Some(match stock.kind {
+            StockKind::Image => format!("so that {} ({}) fits", face.view.name, has.exact(unit)),
+            _ => format!("so that {} reaches", short_of(wants, has, stock, &face.view.name, unit)),
+        });
+    }
+    None
+}
+
+/// "the 3 1/2 in wide sheet of Net loft": the side that would fall short, or both.
+fn short_of(wants: Size, has: Size, stock: &Stock, name: &str, unit: Unit) -> String {
+    let what = kind_word(stock);
+    match (wants.width > has.width, wants.height > has.height) {
+        (true, false) => format!("the {} wide {what} of {name}", has.width.exact(unit)),
+        (false, true) => format!("the {} high {what} of {name}", has.height.exact(unit)),
+        _ => format!("the {} {what} of {name}", has.exact(unit)),
+    }
+}
+
+fn beneath_image(table: Table<'_>, card: &Suggestion, without: &Network) -> Option<String> {
+    let name_of = |id: &str| {
+        let place = card.network.slots.iter().position(|slot| slot.id == id)?;
+        Some(&table.index.face(card.faces[place]).view)
+    };
+    without.quiet.iter().find_map(|(image, below)| {
+        let (image, below) = (name_of(&without.slots[*image].id)?, name_of(&without.slots[*below].id)?);
+        (below.pattern.busyness > table.settings.quiet)
+            .then(|| format!("so that {} stands out from the busy {}", image.name, below.name))
+    })
+}
+
+fn wider_or_narrower(from: Length, to: Length) -> &'static str {
+    if to > from { "widened" } else { "narrowed" }
+}
+
+/// "1/8 to 1/4 in": the unit once, where both have the same.
+#[must_use]
+pub fn from_to(from: Length, to: Length, unit: Unit) -> String {
+    let (from, to) = (from.exact(unit), to.exact(unit));
+    match (from.rsplit_once(' '), to.rsplit_once(' ')) {
+        (Some((number, one)), Some((_, other))) if one == other => format!("{number} to {to}"),
+        _ => format!("{from} to {to}"),
+    }
+}
+
+/// "the background": a panel's id with its article, unless it has one.
+#[must_use]
+pub fn with_article(panel: &str) -> String {
+    if panel.starts_with("the ") { panel.to_owned() } else { format!("the {panel}") }
+}
+
+/// "sheet", "scrap", "card base" or "image".
+#[must_use]
+pub const fn kind_word(stock: &Stock) -> &'static str {
+    match stock.kind {
+        StockKind::Cuttable(LineKind::Scrap) => "scrap",
+        StockKind::Cuttable(LineKind::CardBase) | StockKind::CardBase => "card base",
+        StockKind::Cuttable(LineKind::Sheet) => "sheet",
+        StockKind::Image => "image",
+    }
+}
+
+/// What a panel is for, in a maker's word.
+#[must_use]
+pub const fn role_word(role: Role) -> &'static str {
+    match role {
+        Role::Base => "card base",
+        Role::Background => "background",
+        Role::Band => "band",
+        Role::Feature => "feature panel",
+        Role::Focal => "focal piece",
+        Role::Sentiment => "sentiment",
+        Role::Mat => "mat",
+        Role::Part => "part",
+        _ => "panel",
+    }
+}
+
+/// What a stock is, in a maker's words.
+#[must_use]
+pub const fn material_word(material: Material) -> &'static str {
+    match material {
+        Material::Patterned => "patterned paper",
+        Material::Cardstock => "cardstock",
+        Material::Vellum => "vellum",
+        Material::Glitter => "glitter stock",
+        Material::Kraft => "kraft",
+        Material::Image => "image",
+        _ => "paper",
+    }
+}
+
+/// How a surface takes the light, in a maker's word.
+#[must_use]
+pub const fn finish_word(finish: Finish) -> &'static str {
+    match finish {
+        Finish::Smooth => "smooth",
+        Finish::Textured => "textured",
+        Finish::Pearl => "pearl",
+        Finish::Metallic => "metallic",
+        Finish::Glitter => "glitter",
+        _ => "other",
+    }
+}
+
+/// Materials as a list: "patterned paper, cardstock or kraft".
+#[must_use]
+pub fn any_of(materials: &[Material]) -> String {
+    let words: Vec<&str> = materials.iter().map(|material| material_word(*material)).collect();
+    match words.as_slice() {
+        [] => "paper".to_owned(),
+        [only] => (*only).to_owned(),
+        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+    }
+}
+
+/// What is lacking, by how much, and what comes nearest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LackWords {
+    /// "the background needs a piece of patterned paper 4 x 5 1/4 in".
+    pub needs: String,
+    /// "the nearest on hand is Net loft, 3 1/2 x 6 1/2 in: 1/2 in too small"; `None` where there is none.
+    pub nearest: Option<String>,
+    /// What would help.
+    pub remedy: String,
+}
+
+/// A near miss in words.
+#[must_use]
+pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
+    let unit = settings.unit;
+    let the = with_article(&miss.panel);
+    match &miss.lack {
+        Lack::Size { materials, needs, nearest } => LackWords {
+            needs: format!("{the} needs {} of {}", piece_of(*needs, unit), any_of(materials)),
+            nearest: nearest.as_ref().map(|(thing, short_by)| {
+                let (name, size, stock) = (&thing.name, thing.size.exact(unit), &thing.stock);
+                let short_by = short_by.exact(unit);
+                format!("the nearest on hand is {name}, {size} ({stock}): {short_by} too small")
+            }),
+            remedy: match nearest {
+                Some(_) => format!("get a larger piece, or add a narrower size of {the} to the layout"),
+                None => format!("add {} to the stash", any_of(materials)),
+            },
+        },
+        Lack::Image { room, nearest } => LackWords {
+            needs: format!("{the} has room for an image of {} that does not look out of the card", room.exact(unit)),
+            nearest: nearest.as_ref().map(|(thing, over)| {
+                let (name, size) = (&thing.name, thing.size.exact(unit));
+                if over.is_positive() {
+                    format!("the nearest on hand is {name}, {size}: {} too large", over.exact(unit))
+                } else {
+                    format!("the nearest on hand is {name}, {size}, but it looks out of the card or has run out")
+                }
+            }),
+            remedy: "add a smaller image, or one that looks the other way".to_owned(),
+        },
+        Lack::Die { room } => LackWords {
+            needs: format!("{the} is die-cut and has room for {}", room.exact(unit)),
+            nearest: None,
+            remedy: "add a die of at most that size, or make the panel a rectangle".to_owned(),
+        },
+        Lack::Copies { cards } if *cards > 1 => LackWords {
+            needs: format!("each piece is there, but not all of them for {cards} cards together"),
+            nearest: None,
+            remedy: "make fewer copies, or add to the stash".to_owned(),
+        },
+        Lack::Copies { .. } => LackWords {
+            needs: "each piece is there, but they cannot all be cut together".to_owned(),
+            nearest: None,
+            remedy: "add another sheet or scrap of what is used twice".to_owned(),
+        },
+        Lack::Partner => LackWords {
+            needs: format!("each piece is there, but nothing that {the} may lie on or beside"),
+            nearest: None,
+            remedy: "add a paper or cardstock of another colour".to_owned(),
+        },
+    }
+}
+
+fn piece_of(size: Size, unit: Unit) -> String {
+    format!("a piece {}", size.exact(unit))
+}
+
+/// The papers of a card that a maker would name it by: patterned ones first, else the card base, each once.
+#[must_use]
+pub fn named_by(table: Table<'_>, card: &Suggestion) -> Vec<FaceId> {
+    let mut named: Vec<FaceId> = Vec::new();
+    for face in &card.faces {
+        if table.index.face(*face).view.material == Material::Patterned && !named.contains(face) {
+            named.push(*face);
+        }
+    }
+    if named.is_empty() {
+        named.extend(card.faces.first());
+    }
+    named
+}
