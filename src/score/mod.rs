@@ -19,3 +19,6 @@ pub use jury::{Family, Jury, Member, NotSeated, ONE};
 pub use mats::{Mat, mats};
 pub use search::MustShow;
 pub use suggest::{Almost, Answer, Ask, Reason, Suggestion, Table, added_up, checked, reasons, suggest};
+
+#[cfg(test)]
+mod agree;
