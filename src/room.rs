@@ -70,7 +70,7 @@ impl Room {
     /// Opens a folder: reads it, looks at its pictures, indexes what is on hand.
     #[must_use]
     pub fn open(folder: &Path, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
-        let reading = stash::read(folder);
+        let reading = stash::read(folder, Some(today));
         Self::furnish(reading, today, cache, progress)
     }
 

@@ -2,7 +2,8 @@
 //!
 //! A group is a layout and its face papers. Order: the higher score; then the layout's place; then
 //! the face papers, panel by panel, by id. Within a group, where two score alike: fewer changes; then
-//! the order of the changes; then the faces, slot by slot; then the stock.
+//! the order of the changes; then the faces, slot by slot; then the stock, slot by slot, the stock that
+//! adds most first, then by id.
 
 use crate::index::FaceId;
 use crate::layout::Change;
