@@ -32,15 +32,62 @@ impl Limits {
 /// # Errors
 /// Every [`PictureError`] but [`PictureError::Mislabelled`], for which see [`Format::named`].
 pub fn decode(bytes: &[u8], limits: Limits) -> Result<Picture, PictureError> {
+    guarded(bytes, limits, |format, upright| {
+        let (width, height) = (upright.pixels.width(), upright.pixels.height());
+        let mut notes = upright.notes;
+        let mut rgb = laid_on_white(upright.pixels, &mut notes);
+        upright.profile.follow(&mut rgb, &mut notes);
+        Picture::with_notes(width, height, rgb, notes).ok_or_else(|| PictureError::Damaged {
+            format,
+            detail: format!("it has fewer pixels than its size of {width} × {height} asks for"),
+        })
+    })
+}
+
+/// Decodes a picture and hands it on. The decoders are meant not to panic; should one do so on some
+/// picture, that is damage to report, not a reason to lose the run.
+pub(crate) fn guarded<T>(
+    bytes: &[u8],
+    limits: Limits,
+    then: impl Fn(Format, Upright) -> Result<T, PictureError> + std::panic::RefUnwindSafe,
+) -> Result<T, PictureError> {
     let format = Format::of(bytes)?;
-    // The decoders are meant not to panic; should one do so on some picture, that is damage to
-    // report, not a reason to lose the run.
-    std::panic::catch_unwind(|| decode_as(format, bytes, limits))
+    std::panic::catch_unwind(|| then(format, decode_as(format, bytes, limits)?))
         .unwrap_or_else(|_| Err(PictureError::Damaged { format, detail: "its decoder gave up".to_owned() }))
 }
 
+/// A picture turned upright, see-through parts and colour profile still as they came.
+pub(crate) struct Upright {
+    pub(crate) pixels: DynamicImage,
+    pub(crate) profile: Profile,
+    notes: Vec<Note>,
+}
+
+/// The colour profile a picture came with.
+pub(crate) struct Profile {
+    icc: Result<Option<Vec<u8>>, ImageError>,
+    grey: bool,
+}
+
+impl Profile {
+    /// Brings pixels in this profile to sRGB.
+    pub(crate) fn follow(&self, rgb: &mut [u8], notes: &mut Vec<Note>) {
+        match &self.icc {
+            Ok(None) => {}
+            Ok(Some(_)) if notes.contains(&Note::PrintColours) => {}
+            Ok(Some(icc)) => match to_srgb(icc, self.grey, rgb) {
+                Followed::Srgb => {}
+                Followed::Converted(name) => notes.push(Note::ProfileFollowed { name }),
+                Followed::Unreadable => notes.push(Note::ProfileUnreadable),
+            },
+            // A profile that cannot even be fetched is as good as one that cannot be read.
+            Err(_) => notes.push(Note::ProfileUnreadable),
+        }
+    }
+}
+
 /// Decodes bytes that begin as `format`.
-fn decode_as(format: Format, bytes: &[u8], limits: Limits) -> Result<Picture, PictureError> {
+fn decode_as(format: Format, bytes: &[u8], limits: Limits) -> Result<Upright, PictureError> {
     let failed = |error: ImageError| explain(format, bytes.len(), &error);
     let mut notes = Vec::new();
     match format {
@@ -90,7 +137,7 @@ fn read(
     bytes: usize,
     limits: Limits,
     mut notes: Vec<Note>,
-) -> Result<Picture, PictureError> {
+) -> Result<Upright, PictureError> {
     let failed = |error: ImageError| explain(format, bytes, &error);
     let (width, height) = decoder.dimensions();
     let pixels = u64::from(width) * u64::from(height);
@@ -104,8 +151,7 @@ fn read(
     }
     decoder.set_limits(allowance(limits)).map_err(failed)?;
     let turn = decoder.orientation().map_err(failed)?;
-    // A profile that cannot even be fetched is as good as one that cannot be read.
-    let profile = decoder.icc_profile();
+    let icc = decoder.icc_profile();
     let kind = decoder.color_type();
     let mut decoded = DynamicImage::from_decoder(decoder).map_err(failed)?;
     if turn != Orientation::NoTransforms {
@@ -119,23 +165,7 @@ fn read(
     if grey {
         notes.push(Note::Grey);
     }
-    let (width, height) = (decoded.width(), decoded.height());
-    let mut rgb = laid_on_white(decoded, &mut notes);
-    let print = notes.contains(&Note::PrintColours);
-    match profile {
-        Ok(None) => {}
-        Ok(Some(_)) if print => {}
-        Ok(Some(icc)) => match to_srgb(&icc, grey, &mut rgb) {
-            Followed::Srgb => {}
-            Followed::Converted(name) => notes.push(Note::ProfileFollowed { name }),
-            Followed::Unreadable => notes.push(Note::ProfileUnreadable),
-        },
-        Err(_) => notes.push(Note::ProfileUnreadable),
-    }
-    Picture::with_notes(width, height, rgb, notes).ok_or_else(|| PictureError::Damaged {
-        format,
-        detail: format!("it has fewer pixels than its size of {width} × {height} asks for"),
-    })
+    Ok(Upright { pixels: decoded, profile: Profile { icc, grey }, notes })
 }
 
 /// Pixels without transparency: each see-through one is mixed with white, as a screen shows it.

@@ -7,6 +7,7 @@
 //!
 //! This crate never opens a file, never reads a clock and never guesses from a file's name.
 
+mod cutout;
 mod decode;
 mod extract;
 mod format;
@@ -18,6 +19,7 @@ mod reading;
 mod reduce;
 mod thumbnail;
 
+pub use cutout::{SmallCopy, small_copy};
 pub use decode::{Limits, decode};
 pub use format::Format;
 pub use note::Note;

@@ -40,19 +40,19 @@ fn whole(number: f64) -> u16 {
 }
 
 /// Linear light in 65,535ths to 8-bit sRGB: exact below 1/16, within one part in 4,096 above.
-fn to_srgb(linear: u16) -> u8 {
+pub(crate) fn to_srgb(linear: u16) -> u8 {
     if linear < 4096 { encoded(f64::from(linear) / FULL) } else { ENCODED[usize::from(linear / 16)] }
 }
 
 /// One span of source pixels under a target pixel: from where, how many, and the weights of the
 /// first and last in 256ths (those between weigh 256).
-struct Span {
-    from: usize,
-    weights: Vec<u64>,
+pub(crate) struct Span {
+    pub(crate) from: usize,
+    pub(crate) weights: Vec<u64>,
 }
 
 /// How `source` pixels spread over `target` ones, `target` at most `source`.
-fn spans(source: u32, target: u32) -> Vec<Span> {
+pub(crate) fn spans(source: u32, target: u32) -> Vec<Span> {
     let (source, target) = (u64::from(source), u64::from(target));
     (0..target)
         .map(|place| {
