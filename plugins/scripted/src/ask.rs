@@ -1,0 +1,153 @@
+//! Asking: a function of a script and what to show it in, its answer or what went wrong out.
+
+use crate::engine;
+use crate::limits::ScriptLimits;
+use crate::manifest::{ScriptManifest, Term};
+use crate::problem::{ScriptProblem, Text};
+use api::{Knobs, Worth};
+use rhai::{AST, CallFnOptions, Dynamic, Engine, FuncArgs, Scope};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// The function that judges two colours, for terms of two papers that have no function of their own.
+pub(crate) const COLOURS: &str = "colours";
+
+/// What a script answered.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Answer {
+    /// `None` for no opinion.
+    pub(crate) worth: Option<Worth>,
+    /// Its reason, where it gave one.
+    pub(crate) why: Option<String>,
+}
+
+/// How a trial of a script went.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Tried {
+    /// What it answered; `None` for no opinion.
+    pub worth: Option<Worth>,
+    /// The reason a suggestion would show.
+    pub why: String,
+    /// What it printed, line by line.
+    pub printed: Vec<String>,
+    /// The most steps any of its calls took.
+    pub steps: u64,
+}
+
+/// A script that was read and found whole.
+pub(crate) struct Script {
+    engine: Engine,
+    ast: AST,
+    reason_characters: usize,
+    /// For each term in the order of [`Term::ALL`], the function that answers it.
+    has: Vec<Term>,
+}
+
+impl Script {
+    /// Reads a script for a manifest.
+    pub(crate) fn read(
+        manifest: &ScriptManifest,
+        text: &str,
+        limits: &ScriptLimits,
+        knobs: &Knobs,
+        month: u8,
+    ) -> Result<Self, Vec<ScriptProblem>> {
+        let whole = |what: String, remedy: &str| ScriptProblem::whole(Text::Script, what, remedy);
+        if text.len() > limits.script_bytes {
+            let what = format!("{} bytes are more than the {} a script may have", text.len(), limits.script_bytes);
+            return Err(vec![whole(what, "shorten it, or make two scripts of it")]);
+        }
+        let engine = engine::engine(limits, &manifest.manifest.knobs, &knobs.0, month);
+        let compiled = catch_unwind(AssertUnwindSafe(|| engine.compile(text)))
+            .map_err(|_| vec![whole(String::from("the script cannot be read"), "write it more simply")])?;
+        let ast = compiled.map_err(|error| vec![ScriptProblem::unreadable(&error)])?;
+        let takes = |name: &str, count: usize| {
+            ast.iter_functions().any(|function| function.name == name && function.params.len() == count)
+        };
+        let (mut has, mut problems) = (Vec::new(), Vec::new());
+        for term in &manifest.terms {
+            let count = if term.is_pair() { 2 } else { 1 };
+            if takes(term.function(), count) {
+                has.push(*term);
+            } else if !(term.is_pair() && takes(COLOURS, 2)) {
+                let wanted = match term {
+                    Term::Piece => "`fn piece(piece)`",
+                    Term::Card => "`fn card(card)`",
+                    Term::MatBehind => "`fn mat_behind(panel, mat)` or `fn colours(one, other)`",
+                    Term::Touching => "`fn touching(upper, lower)` or `fn colours(one, other)`",
+                    Term::SameCard => "`fn same_card(one, other)` or `fn colours(one, other)`",
+                };
+                let what = format!("its manifest names `{}`, but no function answers it", term.key());
+                problems.push(whole(what, &format!("write {wanted}, or take `{}` out of `terms`", term.key())));
+            }
+        }
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        Ok(Self { engine, ast, reason_characters: limits.reason_characters, has })
+    }
+
+    /// Whether a function of its own answers a term.
+    pub(crate) fn has(&self, term: Term) -> bool {
+        self.has.contains(&term)
+    }
+
+    /// Calls a function.
+    pub(crate) fn ask(&self, function: &str, shown: impl FuncArgs) -> Result<Answer, ScriptProblem> {
+        engine::begin();
+        let options = CallFnOptions::new().eval_ast(false).rewind_scope(true);
+        let mut scope = Scope::new();
+        let called = catch_unwind(AssertUnwindSafe(|| {
+            self.engine.call_fn_with_options::<Dynamic>(options, &mut scope, &self.ast, function, shown)
+        }));
+        match called {
+            Ok(Ok(answer)) => self.understood(answer, function),
+            Ok(Err(error)) => Err(ScriptProblem::stopped(&error, function)),
+            Err(_) => Err(ScriptProblem::whole(
+                Text::Script,
+                format!("`{function}` broke down"),
+                "write it more simply; this is a fault of the program, not only of the script",
+            )),
+        }
+    }
+
+    /// A number from 0 to 1, `()` for no opinion, or a list of either and a reason.
+    fn understood(&self, answer: Dynamic, function: &str) -> Result<Answer, ScriptProblem> {
+        let wrong = |what: String| {
+            ScriptProblem::whole(
+                Text::Script,
+                format!("`{function}` answered {what}"),
+                "answer a number from 0 to 1, `()` for no opinion, or `[number, \"reason\"]`",
+            )
+        };
+        if let Some(number) = number(&answer) {
+            let worth = Worth::new(number).ok_or_else(|| wrong(number.to_string()))?;
+            return Ok(Answer { worth: Some(worth), why: None });
+        }
+        if answer.is_unit() {
+            return Ok(Answer { worth: None, why: None });
+        }
+        let kind = answer.type_name();
+        let list = answer.into_array().map_err(|_| wrong(format!("a value of type `{kind}`")))?;
+        let [worth, why] = list.as_slice() else { return Err(wrong(format!("a list of {}", list.len()))) };
+        let worth = match number(worth) {
+            Some(number) => Some(Worth::new(number).ok_or_else(|| wrong(number.to_string()))?),
+            None if worth.is_unit() => None,
+            None => return Err(wrong(format!("a value of type `{}`", worth.type_name()))),
+        };
+        let why = why.read_lock::<rhai::ImmutableString>().map(|text| self.tidy(&text));
+        Ok(Answer { worth, why: why.filter(|text| !text.is_empty()) })
+    }
+
+    /// A reason in one line, no longer than allowed.
+    fn tidy(&self, text: &str) -> String {
+        let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        one_line.chars().filter(|c| !c.is_control()).take(self.reason_characters).collect()
+    }
+}
+
+/// Scripts may answer 1 as well as 1.0.
+fn number(value: &Dynamic) -> Option<f64> {
+    #[allow(clippy::cast_precision_loss, reason = "a number a person wrote; only 0 and 1 are in range")]
+    value.as_float().ok().or_else(|| value.as_int().ok().map(|whole| whole as f64))
+}
