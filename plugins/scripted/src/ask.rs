@@ -6,6 +6,7 @@ use crate::manifest::{ScriptManifest, Term};
 use crate::problem::{ScriptProblem, Text};
 use api::{Knobs, Worth};
 use rhai::{AST, CallFnOptions, Dynamic, Engine, FuncArgs, Scope};
+use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// The function that judges two colours, for terms of two papers that have no function of their own.
@@ -41,6 +42,8 @@ pub(crate) struct Script {
     reason_characters: usize,
     /// For each term in the order of [`Term::ALL`], the function that answers it.
     has: Vec<Term>,
+    /// Where each function begins: line and column, from 1.
+    heads: BTreeMap<String, (usize, usize)>,
 }
 
 impl Script {
@@ -84,7 +87,9 @@ impl Script {
         if !problems.is_empty() {
             return Err(problems);
         }
-        Ok(Self { engine, ast, reason_characters: limits.reason_characters, has })
+        let heads =
+            ast.iter_functions().map(|function| (function.name.to_owned(), head(text, function.name))).collect();
+        Ok(Self { engine, ast, reason_characters: limits.reason_characters, has, heads })
     }
 
     /// Whether a function of its own answers a term.
@@ -102,23 +107,30 @@ impl Script {
         }));
         match called {
             Ok(Ok(answer)) => self.understood(answer, function),
-            Ok(Err(error)) => Err(ScriptProblem::stopped(&error, function)),
-            Err(_) => Err(ScriptProblem::whole(
-                Text::Script,
-                format!("`{function}` broke down"),
+            Ok(Err(error)) => Err(ScriptProblem::stopped(&error, function, self.head(function))),
+            Err(_) => Err(self.at_head(
+                function,
+                "broke down",
                 "write it more simply; this is a fault of the program, not only of the script",
             )),
         }
     }
 
+    fn head(&self, function: &str) -> (usize, usize) {
+        self.heads.get(function).copied().unwrap_or_default()
+    }
+
+    fn at_head(&self, function: &str, what: &str, remedy: &str) -> ScriptProblem {
+        let (line, column) = self.head(function);
+        let what = format!("`{function}` {what}");
+        ScriptProblem { text: Text::Script, line, column, what, remedy: remedy.to_owned() }
+    }
+
     /// A number from 0 to 1, `()` for no opinion, or a list of either and a reason.
     fn understood(&self, answer: Dynamic, function: &str) -> Result<Answer, ScriptProblem> {
         let wrong = |what: String| {
-            ScriptProblem::whole(
-                Text::Script,
-                format!("`{function}` answered {what}"),
-                "answer a number from 0 to 1, `()` for no opinion, or `[number, \"reason\"]`",
-            )
+            let remedy = "answer a number from 0 to 1, `()` for no opinion, or `[number, \"reason\"]`";
+            self.at_head(function, &format!("answered {what}"), remedy)
         };
         if let Some(number) = number(&answer) {
             let worth = Worth::new(number).ok_or_else(|| wrong(number.to_string()))?;
@@ -146,8 +158,40 @@ impl Script {
     }
 }
 
+/// Line and column of the first `fn NAME` of a script; 0 and 0 where it is written in some other way.
+fn head(text: &str, name: &str) -> (usize, usize) {
+    for (line, on_line) in text.lines().enumerate() {
+        for (at, _) in on_line.match_indices("fn ") {
+            let after = on_line[at + 3..].trim_start().strip_prefix(name);
+            if after.is_some_and(|rest| rest.trim_start().starts_with('(')) {
+                return (line + 1, on_line[..at].chars().count() + 1);
+            }
+        }
+    }
+    (0, 0)
+}
+
 /// Scripts may answer 1 as well as 1.0.
 fn number(value: &Dynamic) -> Option<f64> {
     #[allow(clippy::cast_precision_loss, reason = "a number a person wrote; only 0 and 1 are in range")]
     value.as_float().ok().or_else(|| value.as_int().ok().map(|whole| whole as f64))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_panic_in_a_function_of_ours_is_a_problem_like_any_other() {
+        let limits = ScriptLimits::USUAL;
+        let manifest = "api = 1\nname = \"x\"\ntitle = \"x\"\nversion = 1\nscript = \"x.rhai\"\nterms = [\"card\"]";
+        let manifest = ScriptManifest::read(manifest, &limits).unwrap();
+        let mut script = Script::read(&manifest, "\nfn card(card) { boom() }", &limits, &Knobs::default(), 1).unwrap();
+        script.engine.register_fn("boom", || -> f64 { panic!("on purpose, for a test") });
+        let problem = script.ask("card", (1_i64,)).unwrap_err();
+        assert_eq!((problem.line, problem.column), (2, 1));
+        assert!(problem.what.starts_with("`card` broke down"), "{problem}");
+        // And the next call is as good as ever.
+        assert!(script.ask("card", (1_i64,)).is_err());
+    }
 }

@@ -84,7 +84,9 @@ pub(crate) fn engine(limits: &ScriptLimits, knobs: &[Knob], set: &BTreeMap<Strin
     let known: BTreeMap<ImmutableString, FLOAT> =
         knobs.iter().map(|knob| (knob.name.as_ref().into(), api::Knobs(set.clone()).value(knob))).collect();
     engine.register_fn("knob", move |name: ImmutableString| {
-        known.get(&name).copied().ok_or_else(|| functions::failure(format!("the manifest has no knob `{name}`")))
+        known.get(&name).copied().ok_or_else(|| {
+            functions::refusal(format!("the manifest has no knob `{name}`"), "name one that it has, or add it")
+        })
     });
     engine.register_fn("month", move || rhai::INT::from(month));
     engine

@@ -1,8 +1,9 @@
 //! The colour functions scripts are given, so that a script is a few lines.
 
+use crate::problem::Refusal;
 use crate::values::ScriptColour;
 use api::{cam16_ucs_distance, contrast_ratio, delta_e_2000, from_hex, lch};
-use rhai::{Engine, EvalAltResult, FLOAT, INT, Position};
+use rhai::{Engine, EvalAltResult, FLOAT, INT};
 use swatchfold_colour_harmony::{ou_2018, ou_luo_2006};
 
 /// Teaches an engine the colour functions.
@@ -25,7 +26,7 @@ pub(crate) fn register(engine: &mut Engine) {
         .register_fn("colour", |text: &str| {
             from_hex(text)
                 .map(ScriptColour)
-                .ok_or_else(|| failure(format!("`{text}` is no colour; write it as \"#rrggbb\"")))
+                .ok_or_else(|| refusal(format!("`{text}` is no colour"), "write it as \"#rrggbb\""))
         })
         .register_fn("lab", |l: FLOAT, a: FLOAT, b: FLOAT| ScriptColour(api::Colour::new(l, a, b)))
         // 0 at `low`, 1 at `high`, straight between; the other way round where `low` is the greater.
@@ -33,13 +34,18 @@ pub(crate) fn register(engine: &mut Engine) {
         .register_fn("ramp", |x: FLOAT, low: INT, high: INT| ramp(x, whole(low), whole(high)));
     // These would hold the thread or depend on the clock.
     engine
-        .register_fn("sleep", |_: FLOAT| -> Result<(), Box<EvalAltResult>> { Err(failure("a script may not wait")) })
-        .register_fn("sleep", |_: INT| -> Result<(), Box<EvalAltResult>> { Err(failure("a script may not wait")) });
+        .register_fn("sleep", |_: FLOAT| -> Result<(), Box<EvalAltResult>> {
+            Err(refusal("a script may not wait", "take `sleep` out"))
+        })
+        .register_fn("sleep", |_: INT| -> Result<(), Box<EvalAltResult>> {
+            Err(refusal("a script may not wait", "take `sleep` out"))
+        });
 }
 
-/// An error of a function of ours; the engine puts the place to it.
-pub(crate) fn failure(what: impl Into<String>) -> Box<EvalAltResult> {
-    Box::new(EvalAltResult::ErrorRuntime(what.into().into(), Position::NONE))
+/// A refusal by a function of ours; the engine puts the place to it.
+pub(crate) fn refusal(what: impl Into<String>, remedy: &'static str) -> Box<EvalAltResult> {
+    let refusal = Refusal { what: what.into(), remedy };
+    Box::new(EvalAltResult::ErrorSystem(String::new(), Box::new(refusal)))
 }
 
 /// The angle between two hues, 0 to 180 degrees.

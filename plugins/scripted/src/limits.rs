@@ -37,7 +37,7 @@ pub struct ScriptLimits {
 impl ScriptLimits {
     /// The limits every run of the program uses.
     pub const USUAL: Self = Self {
-        steps: 200_000,
+        steps: 20_000,
         call_depth: 12,
         expression_depth: 24,
         text_bytes: 10_000,

@@ -197,6 +197,7 @@ impl Checker<'_> {
         if self.problems.is_empty() {
             Ok(ScriptManifest { manifest, script: file.script.into_inner(), terms, forgive: Share::clamped(forgive) })
         } else {
+            self.problems.sort_by_key(|problem| (problem.line, problem.column));
             Err(self.problems)
         }
     }

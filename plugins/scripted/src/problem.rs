@@ -48,27 +48,46 @@ impl ScriptProblem {
         Self { text, line, column, what: what.into(), remedy: remedy.into() }
     }
 
-    fn at(position: Position, what: String, remedy: String) -> Self {
-        let (line, column) = (position.line().unwrap_or(0), position.position().unwrap_or(0));
-        Self { text: Text::Script, line, column, what, remedy }
-    }
-
     /// A script that cannot be read.
     pub(crate) fn unreadable(error: &ParseError) -> Self {
         let what = format!("the script cannot be read: {}", error.err_type());
-        Self::at(error.position(), what, String::from("see `docs/plugins.md` for what a script may contain"))
+        let (line, column) = place(error.position()).unwrap_or((0, 0));
+        let remedy = String::from("see `docs/plugins.md` for what a script may contain");
+        Self { text: Text::Script, line, column, what, remedy }
     }
 
-    /// A script that was stopped.
-    pub(crate) fn stopped(error: &EvalAltResult, function: &str) -> Self {
+    /// A script that was stopped; where the engine names no place, the function's head is it.
+    pub(crate) fn stopped(error: &EvalAltResult, function: &str, head: (usize, usize)) -> Self {
         // The innermost error says what happened; the outer ones only through which calls.
-        let mut inner = error;
+        let (mut inner, mut at) = (error, place(error.position()));
         while let EvalAltResult::ErrorInFunctionCall(_, _, deeper, _) = inner {
             inner = deeper;
+            at = place(inner.position()).or(at);
         }
+        let (line, column) = at.unwrap_or(head);
         let (what, remedy) = words(inner);
-        Self::at(inner.position(), format!("`{function}` {what}"), remedy)
+        Self { text: Text::Script, line, column, what: format!("`{function}` {what}"), remedy }
     }
+}
+
+/// A refusal by one of the host's own functions.
+#[derive(Debug)]
+pub(crate) struct Refusal {
+    pub(crate) what: String,
+    pub(crate) remedy: &'static str,
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.what)
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// Line and column, where the engine knows them.
+fn place(position: Position) -> Option<(usize, usize)> {
+    Some((position.line()?, position.position().unwrap_or(0)))
 }
 
 /// What happened, after the name of the function, and what to do.
@@ -80,29 +99,44 @@ fn words(error: &EvalAltResult) -> (String, String) {
         E::ErrorTooManyVariables(_) => ("has too many variables", "use fewer `let`s at one time"),
         E::ErrorDataTooLarge(..) => ("made a text, list or map that is too large", "keep less at one time"),
         E::ErrorTerminated(..) => ("took too long", "do less in one call"),
-        E::ErrorVariableNotFound(name, _) => {
-            return (
-                format!("knows no `{name}`"),
-                String::from("define it with `let`; a function sees only what it is handed"),
-            );
-        }
         E::ErrorFunctionNotFound(signature, _) => {
+            let call = signature.replace(" (", "(").replace("&str | ImmutableString | String", "text");
             return (
-                format!("calls `{signature}`, which there is not"),
+                format!("calls `{call}`, which there is not"),
                 String::from("see `docs/plugins.md` for the functions there are and what they take"),
             );
         }
-        E::ErrorPropertyNotFound(name, _) | E::ErrorDotExpr(name, _) => {
-            return (
-                format!("asks for `{name}`, which there is not"),
-                String::from("see `docs/plugins.md` for what papers and colours have"),
-            );
+        E::ErrorDotExpr(told, _) | E::ErrorPropertyNotFound(told, _) => {
+            let name = told.split('\'').nth(1).unwrap_or(told);
+            let is_change = told.contains("writable") || told.contains("setter");
+            let what = if is_change {
+                format!("tries to change `{name}`")
+            } else {
+                format!("asks for `{name}`, which there is not")
+            };
+            let remedy = if is_change {
+                "what a script is shown cannot be changed; keep a value of your own with `let`"
+            } else {
+                "see `docs/plugins.md` for what papers, colours and pieces have"
+            };
+            return (what, String::from(remedy));
         }
         E::ErrorRuntime(thrown, _) => {
             return (format!("gave up: {thrown}"), String::from("look at the `throw` in the script"));
         }
+        E::ErrorSystem(_, cause) => {
+            let (what, remedy) = cause
+                .downcast_ref::<Refusal>()
+                .map_or((cause.to_string(), "mend the script at this place"), |refusal| {
+                    (refusal.what.clone(), refusal.remedy)
+                });
+            return (format!("was refused: {what}"), String::from(remedy));
+        }
         other => {
-            return (format!("failed: {other}"), String::from("mend the script at this place"));
+            // The place is told apart from the words.
+            let told = other.to_string();
+            let told = told.split(" (line ").next().unwrap_or_default();
+            return (format!("failed: {told}"), String::from("mend the script at this place"));
         }
     };
     (String::from(what), String::from(remedy))
