@@ -6,6 +6,7 @@ pub mod layout;
 pub mod matching;
 pub mod present;
 pub mod problem;
+pub mod room;
 pub mod score;
 pub mod stash;
 pub mod swatch;

@@ -114,10 +114,13 @@ impl Room {
             .chain(&choices.leave_out)
             .filter(|id| !room.knows(id))
             .map(|id| room.unknown(id))
-            .chain(choices.layouts.iter().filter(|id| !room.layouts.iter().any(|l| l.id == **id)).map(|id| UnknownId {
-                id: id.clone(),
-                nearest: crate::problem::nearest(id, room.layouts.iter().map(|layout| layout.id.as_str())).map(str::to_owned),
-            }))
+            .chain(
+                choices.layouts.iter().filter(|id| !room.layouts.iter().any(|l| l.id == **id)).map(|id| UnknownId {
+                    id: id.clone(),
+                    nearest: crate::problem::nearest(id, room.layouts.iter().map(|layout| layout.id.as_str()))
+                        .map(str::to_owned),
+                }),
+            )
             .collect();
         if !unknown.is_empty() {
             return Err(unknown);

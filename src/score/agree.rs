@@ -15,8 +15,8 @@ use crate::stash::{
 };
 use api::units::{Length, Size};
 use api::{
-    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Role,
-    Scorer, Share, Subject, Swatch, Worth,
+    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Role, Scorer,
+    Share, Subject, Swatch, Worth,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -126,7 +126,8 @@ fn whims(dice: &mut Dice) -> Vec<Box<dyn Scorer>> {
             weight: if dice.one_in(6) { 0.0 } else { weight },
             knobs: Vec::new(),
         };
-        let whim: Box<dyn Scorer> = Box::new(Whim { manifest, salt: dice.roll(), steps: if tied { 0 } else { 1 + dice.below(3) } });
+        let whim: Box<dyn Scorer> =
+            Box::new(Whim { manifest, salt: dice.roll(), steps: if tied { 0 } else { 1 + dice.below(3) } });
         whim
     })
     .collect()
@@ -466,9 +467,7 @@ fn can_be_cut(
 
 fn product<T: Copy>(lists: &[Vec<T>]) -> Vec<Vec<T>> {
     lists.iter().fold(vec![Vec::new()], |rows, list| {
-        rows.iter()
-            .flat_map(|row| list.iter().map(move |item| row.iter().copied().chain([*item]).collect()))
-            .collect()
+        rows.iter().flat_map(|row| list.iter().map(move |item| row.iter().copied().chain([*item]).collect())).collect()
     })
 }
 
@@ -505,21 +504,16 @@ fn trial(seed: u64) -> Taught {
         stash.layouts.iter().filter_map(|sketch| crate::layout::check(sketch, &stash.settings).ok()).collect();
     let (jury, refused) = Jury::seat(whims(dice), &stash.settings);
     assert!(refused.is_empty(), "seed {seed}");
-    let table = Table {
-        index: &index,
-        layouts: &layouts,
-        settings: &stash.settings,
-        dies: &[],
-        images: &[],
-        jury: &jury,
-    };
+    let table =
+        Table { index: &index, layouts: &layouts, settings: &stash.settings, dies: &[], images: &[], jury: &jury };
     let mut ask = Ask::new(&stash.settings);
     ask.list = 1 + usize::try_from(dice.below(6)).unwrap();
     ask.copies = *dice.pick(&[1, 1, 2, 3]);
     ask.per_layout = dice.one_in(3).then_some(1);
     let faces = u32::try_from(index.faces.len()).unwrap();
     if dice.one_in(4) {
-        ask.must_show = MustShow::from([BTreeSet::from([FaceId(u32::try_from(dice.below(u64::from(faces))).unwrap())])]);
+        ask.must_show =
+            MustShow::from([BTreeSet::from([FaceId(u32::try_from(dice.below(u64::from(faces))).unwrap())])]);
     } else if dice.one_in(4) {
         let stock = u32::try_from(dice.below(index.stock.len() as u64)).unwrap();
         ask.must_use = MustUse::from([BTreeSet::from([StockId(stock)])]);

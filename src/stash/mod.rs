@@ -4,12 +4,14 @@
 //! (faces one can see), lines of stock (things one can cut), dies, sentiments, images, layouts as
 //! drawn, settings. It never looks at a picture's content (that is `swatch`) and never judges.
 
+pub mod built_in;
 pub mod card;
 pub mod date;
 pub mod file;
 pub mod settings;
 pub mod stock;
 
+pub use built_in::{built_in_layout_files, built_in_layouts};
 pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };

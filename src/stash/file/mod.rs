@@ -49,21 +49,34 @@ pub fn read(folder: &Path, today: Option<Date>) -> Reading {
     let mut problems = walked.problems;
     let is_folder = folder.is_dir();
     let sources = open::open_all(folder, walked.files, &mut problems);
-    let mut reader = Reader::new(&sources, Pictures::new(folder), today);
+    let Reading { mut stash, problems: found } = read_texts(&sources, Pictures::new(folder), today);
+    stash.folder = folder.to_path_buf();
+    problems.extend(found);
+    if stash.lines.is_empty() && problems.is_empty() && is_folder {
+        problems.push(Problem::new(Place::whole(""), Fault::NothingThere));
+    }
+    sort(&mut problems);
+    Reading { stash, problems }
+}
+
+/// Reads texts that are in no folder, and so have no pictures.
+#[must_use]
+pub fn read_sources(sources: Vec<Source>) -> Reading {
+    let mut reading = read_texts(&sources, Pictures::new(Path::new("")), None);
+    sort(&mut reading.problems);
+    reading
+}
+
+fn read_texts(sources: &[Source], pictures: Pictures, today: Option<Date>) -> Reading {
+    let mut reader = Reader::new(sources, pictures, today);
     let settings = find_settings(&mut reader);
     let mut draft = Draft::new(&reader);
     for (number, source) in sources.iter().enumerate() {
         read_file(&mut draft, number, source);
     }
     let mut stash = draft.finish();
-    stash.folder = folder.to_path_buf();
     stash.settings = settings;
-    problems.extend(reader.into_problems());
-    if stash.lines.is_empty() && problems.is_empty() && is_folder {
-        problems.push(Problem::new(Place::whole(""), Fault::NothingThere));
-    }
-    sort(&mut problems);
-    Reading { stash, problems }
+    Reading { stash, problems: reader.into_problems() }
 }
 
 /// The settings of the first file of them, whose meaning of bare numbers then holds for all files.
