@@ -5,6 +5,7 @@ use crate::problem::{ScriptProblem, Text};
 use api::{API_VERSION, Gather, Knob, Manifest, Ranges, Share, Worth};
 use serde::Deserialize;
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 use toml::Spanned;
 
 /// What the TOML may say.
@@ -233,6 +234,11 @@ impl Checker<'_> {
             self.fault(keys, "it judges nothing", "name at least one term, as `terms = [\"mat-behind\"]`");
         }
         terms.sort_unstable();
+        let families = terms.iter().map(|term| (*term == Term::Piece, *term == Term::Card));
+        if families.collect::<BTreeSet<_>>().len() > 1 {
+            let remedy = "make a script each of those for `piece`, for two papers, and for `card`";
+            self.fault(keys, "it judges pieces, pairs and cards at once", remedy);
+        }
         terms
     }
 

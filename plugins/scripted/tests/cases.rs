@@ -190,7 +190,7 @@ fn papers_that_share_a_card_are_shown_in_one_order() {
 
 #[test]
 fn pieces_and_cards_are_shown_whole() {
-    let manifest = MANIFEST.replace("[\"mat-behind\"]", "[\"piece\", \"card\"]");
+    let manifest = |term| MANIFEST.replace("mat-behind", term);
     let script = "
         fn piece(piece) {
             if piece.role == \"band\" && piece.age_days == () && piece.stock_count == 1 && !piece.is_scrap {
@@ -202,15 +202,15 @@ fn pieces_and_cards_are_shown_whole() {
             let meeting = card.meetings[0];
             if meeting.how == \"touching\" && meeting.upper.role == \"band\" { 1.0 / papers }
         }";
-    let scripted = scripted(&manifest, script);
+    let (by_piece, by_card) = (scripted(&manifest("piece"), script), scripted(&manifest("card"), script));
     let paper = panel();
     let piece = |role| PieceView::whole_sheet(&paper, role, Length::INCH, Length::INCH);
     let pieces = [piece(Role::Base), piece(Role::Band)];
-    assert_eq!(scripted.piece(&pieces[1]), Worth::new(0.1));
-    assert_eq!(scripted.piece(&pieces[0]), None);
+    assert_eq!(by_piece.piece(&pieces[1]), Worth::new(0.1));
+    assert_eq!(by_piece.piece(&pieces[0]), None);
     let meetings = [(Relation::Touching, 1, 0), (Relation::Touching, 1, 99)];
-    assert_eq!(scripted.card(&CardView::new(&pieces, &meetings)), Worth::new(0.5));
-    assert_eq!(scripted.failure(), None);
+    assert_eq!(by_card.card(&CardView::new(&pieces, &meetings)), Worth::new(0.5));
+    assert_eq!((by_piece.failure(), by_card.failure()), (None, None));
 }
 
 #[test]
