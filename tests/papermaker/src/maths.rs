@@ -40,26 +40,19 @@ pub fn exp(x: f64) -> f64 {
         term *= rest / f64::from(k);
         sum += term;
     }
-    let base = if whole < 0.0 { 0.5 } else { 2.0 };
-    let mut steps = whole.abs();
-    while steps >= 1.0 {
-        sum *= base;
-        steps -= 1.0;
-    }
-    sum
+    // Two to a whole power is written straight into the exponent bits, exactly.
+    sum * f64::from_bits(u64::from((floor(whole) + 1023).unsigned_abs()) << 52)
 }
 
 /// The natural logarithm of a positive number; zero and below give the log of the least normal number.
 pub fn ln(value: f64) -> f64 {
-    let mut m = value.max(f64::MIN_POSITIVE);
-    let mut halvings = 0.0;
-    while m > SQRT_2 {
+    let value = value.max(f64::MIN_POSITIVE);
+    let bits = value.to_bits();
+    let mut halvings = f64::from(i32::try_from(bits >> 52).unwrap_or(2047) - 1023);
+    let mut m = f64::from_bits(bits & 0x000f_ffff_ffff_ffff | 0x3ff0_0000_0000_0000);
+    if m > SQRT_2 {
         m *= 0.5;
         halvings += 1.0;
-    }
-    while m < SQRT_2 / 2.0 {
-        m *= 2.0;
-        halvings -= 1.0;
     }
     let s = (m - 1.0) / (m + 1.0);
     let square = s * s;

@@ -319,6 +319,18 @@ impl Plates {
         }
     }
 
+    /// The share of the sheet or cell each ink takes.
+    pub fn mean_shares(&self) -> Vec<f64> {
+        let mut sums = vec![0.0_f64; self.inks];
+        for pixel in self.shares.chunks_exact(self.inks) {
+            for (sum, share) in sums.iter_mut().zip(pixel) {
+                *sum += f64::from(*share);
+            }
+        }
+        let all: f64 = sums.iter().sum();
+        sums.into_iter().map(|sum| sum / all).collect()
+    }
+
     /// The ink shares and the tone at a pixel of the printed sheet.
     pub fn look(&self, x: usize, y: usize) -> (&[f32], f32) {
         let (column, x) = (x / self.width, x % self.width);
