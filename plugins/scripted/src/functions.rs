@@ -29,9 +29,18 @@ pub(crate) fn register(engine: &mut Engine) {
                 .ok_or_else(|| refusal(format!("`{text}` is no colour"), "write it as \"#rrggbb\""))
         })
         .register_fn("lab", |l: FLOAT, a: FLOAT, b: FLOAT| ScriptColour(api::Colour::new(l, a, b)))
-        // 0 at `low`, 1 at `high`, straight between; the other way round where `low` is the greater.
+        .register_fn("lab", |l: INT, a: INT, b: INT| ScriptColour(api::Colour::new(whole(l), whole(a), whole(b))));
+    // 0 at `low`, 1 at `high`, straight between; the other way round where `low` is the greater. Whole
+    // numbers and others in any mixture, since people write both.
+    engine
         .register_fn("ramp", |x: FLOAT, low: FLOAT, high: FLOAT| ramp(x, low, high))
-        .register_fn("ramp", |x: FLOAT, low: INT, high: INT| ramp(x, whole(low), whole(high)));
+        .register_fn("ramp", |x: FLOAT, low: FLOAT, high: INT| ramp(x, low, whole(high)))
+        .register_fn("ramp", |x: FLOAT, low: INT, high: FLOAT| ramp(x, whole(low), high))
+        .register_fn("ramp", |x: FLOAT, low: INT, high: INT| ramp(x, whole(low), whole(high)))
+        .register_fn("ramp", |x: INT, low: FLOAT, high: FLOAT| ramp(whole(x), low, high))
+        .register_fn("ramp", |x: INT, low: FLOAT, high: INT| ramp(whole(x), low, whole(high)))
+        .register_fn("ramp", |x: INT, low: INT, high: FLOAT| ramp(whole(x), whole(low), high))
+        .register_fn("ramp", |x: INT, low: INT, high: INT| ramp(whole(x), whole(low), whole(high)));
     // These would hold the thread or depend on the clock.
     engine
         .register_fn("sleep", |_: FLOAT| -> Result<(), Box<EvalAltResult>> {

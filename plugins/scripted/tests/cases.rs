@@ -241,3 +241,57 @@ fn the_demo_script_does_what_it_says() {
     assert_eq!(june.mat_behind(&berries, &sage), Some(Worth::ONE));
     assert_eq!(december.mat_behind(&berries, &PaperView::plain("snow", Colour::new(97.0, 0.0, 0.0))), Some(Worth::ONE));
 }
+
+#[test]
+fn the_example_of_the_guide_works() {
+    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/plugins.md");
+    let guide = fs::read_to_string(guide).unwrap();
+    let block = |language: &str| {
+        let opening = format!("```{language}\n");
+        let start = guide.find(&opening).unwrap() + opening.len();
+        &guide[start..start + guide[start..].find("```").unwrap()]
+    };
+    let scripted = scripted(block("toml"), block("rust"));
+    let quiet = PaperView::plain("linen", Colour::new(88.0, 1.0, 8.0));
+    let loud = PaperView::plain("scarlet", Colour::new(48.0, 70.0, 50.0));
+    assert_eq!(scripted.mat_behind(&panel(), &quiet), Some(Worth::ONE));
+    assert_eq!(scripted.mat_behind(&panel(), &loud), Some(Worth::ZERO));
+    let why = scripted.why(&Subject::MatBehind { panel: &panel(), mat: &quiet });
+    assert!(why.starts_with("a quiet "), "{why}");
+}
+
+#[test]
+fn scribbled_scripts_end_in_an_answer_or_a_problem() {
+    let limits = ScriptLimits { steps: 2_000, ..LIMITS };
+    let scripts: Vec<String> = {
+        let mut files: Vec<PathBuf> = fs::read_dir(folder())
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .filter(|path| path.extension().is_some_and(|found| found == "rhai"))
+            .collect();
+        files.sort();
+        files.iter().map(|file| fs::read_to_string(file).unwrap()).filter(|text| text.len() < 1_000).collect()
+    };
+    let seed = 0x5c21_bb1e_u64;
+    let mut state = seed;
+    let mut below = |most: usize| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        usize::try_from(state % u64::try_from(most).unwrap()).unwrap()
+    };
+    for round in 0..300 {
+        // Pieces of two scripts put together, with a few characters changed.
+        let (one, other) = (&scripts[below(scripts.len())], &scripts[below(scripts.len())]);
+        let mut text: Vec<char> = one.chars().take(below(one.len() + 1)).collect();
+        text.extend(other.chars().skip(below(other.len() + 1)));
+        for _ in 0..below(4) {
+            let odd = ['(', ')', '{', '}', '"', '`', '|', '#', '0', '-', '.', 'é', '\0', '\n'];
+            let at = below(text.len() + 1);
+            text.insert(at, odd[below(odd.len())]);
+        }
+        let text: String = text.into_iter().collect();
+        let told = outcome(&text, &limits);
+        assert!(!told.contains("broke down"), "seed {seed:#x}, round {round}: {told}\n{text}");
+    }
+}
