@@ -6,6 +6,9 @@
 
 use crate::template::Template;
 
+/// As many hues as two papers can have.
+pub(crate) const MOST_HUES: usize = 12;
+
 /// A hue with its say.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Hue {
@@ -38,6 +41,31 @@ pub fn best_fit(template: Template, hues: &[Hue]) -> (f64, f64) {
         }
     }
     if best.0.is_finite() { best } else { (0.0, 0.0) }
+}
+
+/// The least F for sectors of one width that repeat every `period` degrees: what [`best_fit`] gives for
+/// [`Template::HalfWheel`] (360) and [`Template::TwoFamilies`] (180), several times as fast.
+#[must_use]
+pub(crate) fn least_misfit(period: f64, half_width: f64, hues: &[Hue]) -> f64 {
+    let mut within = [Hue::default(); MOST_HUES];
+    let hues = &hues[..hues.len().min(MOST_HUES)];
+    for (within, hue) in within.iter_mut().zip(hues) {
+        *within = Hue { degrees: hue.degrees.rem_euclid(period), weight: hue.weight };
+    }
+    let within = &within[..hues.len()];
+    let mut least = f64::INFINITY;
+    for hue in within {
+        for border in [-half_width, half_width] {
+            let centre = (hue.degrees + border).rem_euclid(period);
+            let mut misfit = 0.0;
+            for Hue { degrees, weight } in within {
+                let turned = (degrees - centre).abs();
+                misfit += weight * (turned.min(period - turned) - half_width).max(0.0);
+            }
+            least = least.min(misfit);
+        }
+    }
+    if least.is_finite() { least.to_radians() } else { 0.0 }
 }
 
 #[cfg(test)]
@@ -83,6 +111,23 @@ mod tests {
             checked += 1;
         }
         assert_eq!(checked, 6 * 8);
+    }
+
+    #[test]
+    fn the_quick_way_finds_what_the_slow_one_does() {
+        let mut seed = 0x9a57_5eed_u64;
+        let mut number = || {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            f64::from(u32::try_from(seed >> 33).unwrap()) / f64::from(1_u32 << 31)
+        };
+        for round in 0..1_000 {
+            let hues: Vec<Hue> = (0..round % 13).map(|_| Hue { degrees: number() * 360.0, weight: number() }).collect();
+            for (template, period) in [(Template::HalfWheel, 360.0), (Template::TwoFamilies, 180.0)] {
+                let quick = least_misfit(period, template.sectors()[0].half_width, &hues);
+                let (slow, _) = best_fit(template, &hues);
+                assert!((quick - slow).abs() < 1e-9, "round {round}, {template:?}: {quick} and {slow}");
+            }
+        }
     }
 
     #[test]

@@ -1,12 +1,12 @@
 //! The judgement: the hues of two papers in, how well they make a scheme out.
 
-use crate::fit::{Hue, best_fit};
+use crate::fit::{Hue, MOST_HUES, least_misfit};
 use crate::template::Template;
 use crate::words;
 use api::{API_VERSION, Colour, Gather, Knobs, Manifest, PaperView, Ranges, Scorer, Share, Subject, Worth};
 
 /// How many of a paper's colours are looked at, largest share first.
-const MOST_COLOURS: usize = 6;
+const MOST_COLOURS: usize = MOST_HUES / 2;
 /// Colours that cover less than this share of a paper are passed over.
 const LEAST_SHARE: Share = Share::from_millionths(20_000).expect("at most a million");
 /// The chroma that counts as fully saturated. Common practice, no source.
@@ -23,15 +23,15 @@ const FARTHEST: f64 = 43.2;
 /// The hues of one or two papers, no more than fit.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Hues {
-    hues: [Hue; 2 * MOST_COLOURS],
+    hues: [Hue; MOST_HUES],
     /// What colour each is, for words.
-    colours: [Colour; 2 * MOST_COLOURS],
+    colours: [Colour; MOST_HUES],
     count: usize,
 }
 
 impl Hues {
     pub(crate) fn of(papers: [&PaperView; 2]) -> Self {
-        let mut all = [(Hue::default(), Colour::default()); 2 * MOST_COLOURS];
+        let mut all = [(Hue::default(), Colour::default()); MOST_HUES];
         let mut count = 0;
         for paper in papers {
             for swatch in paper.swatches.iter().take(MOST_COLOURS).filter(|swatch| swatch.share >= LEAST_SHARE) {
@@ -102,9 +102,10 @@ fn worth(one: &PaperView, other: &PaperView) -> Option<Worth> {
         return None;
     }
     // Every other template lies inside one of these two, turned as need be, so none fits better.
-    let misfit = [Template::HalfWheel, Template::TwoFamilies].map(|template| best_fit(template, hues.as_slice()).0);
-    let outside = misfit[0].min(misfit[1]) / (weight + EASE);
-    Worth::new(1.0 - outside / FARTHEST.to_radians())
+    let half = least_misfit(360.0, Template::HalfWheel.sectors()[0].half_width, hues.as_slice());
+    let families = least_misfit(180.0, Template::TwoFamilies.sectors()[0].half_width, hues.as_slice());
+    let outside = half.min(families) / (weight + EASE);
+    Some(Worth::clamped(1.0 - outside / FARTHEST.to_radians()))
 }
 
 impl Scorer for HueTemplate {
