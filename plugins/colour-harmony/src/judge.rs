@@ -372,8 +372,8 @@ mod tests {
         let scorer = scorer(&Knobs::default());
         let why =
             |one: Colour, other: Colour| scorer.why(&Subject::MatBehind { panel: &plain(one), mat: &plain(other) });
-        assert_eq!(why(CREAM, TEAL), "cream and teal sit well together, light against dark");
-        assert_eq!(why(RED, GREEN), "cherry and dark sage pull apart, close in lightness");
-        assert_eq!(why(TEAL, TEAL), "two shades of teal together, close in lightness");
+        assert_eq!(why(CREAM, TEAL), "cream and teal sit well together; a light paper with a dark one");
+        assert_eq!(why(RED, GREEN), "cherry and dark sage pull apart; both much the same lightness");
+        assert_eq!(why(TEAL, TEAL), "two shades of teal together; both much the same lightness");
     }
 }

@@ -13,8 +13,8 @@ pub(crate) fn why(judgement: &Judgement, one: &PaperView, other: &PaperView) -> 
         (false, _) => format!("{first} and {second} pull apart"),
     };
     let contrast = match judgement.lighter_by.abs() {
-        much if much >= 25.0 => ", light against dark",
-        little if little < 8.0 => ", close in lightness",
+        much if much >= 25.0 => "; a light paper with a dark one",
+        little if little < 8.0 => "; both much the same lightness",
         _ => "",
     };
     format!("{pair}{contrast}")

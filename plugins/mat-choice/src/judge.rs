@@ -22,6 +22,8 @@ const NEUTRAL: Knob =
 const UNRELATED: f64 = 0.15;
 /// Colours this near (CIEDE2000) cannot be told apart across a table.
 const SAME: f64 = 4.0;
+/// From this nearness on a mat is said to take a colour up; below, to come near it.
+const TAKEN_UP: f64 = 0.7;
 /// Below this chroma a colour is neutral; cream and off-white lie just below it. Common practice, no source.
 const NEUTRAL_CHROMA: f64 = 12.0;
 /// A colour with a larger share than this is no minor colour.
@@ -34,6 +36,8 @@ const LEAST_MINOR: Share = Share::from_millionths(5_000).expect("at most a milli
 pub(crate) enum Takes {
     /// A minor colour of the pattern, at this place among its swatches.
     Minor(usize),
+    /// A minor colour at this place, but not so near that anyone would call it the same.
+    Near(usize),
     /// The main colour again.
     Main,
     /// Nothing, but goes with anything.
@@ -117,7 +121,8 @@ impl MatChoice {
                 offer(Takes::Main, near * if count == 1 { 0.7 } else { 0.5 });
             } else {
                 let speck = if swatch.share < LEAST_MINOR { 0.7 } else { 1.0 };
-                offer(Takes::Minor(place), near * rank_worth(place) * speck);
+                let takes = if near >= TAKEN_UP { Takes::Minor(place) } else { Takes::Near(place) };
+                offer(takes, near * rank_worth(place) * speck);
             }
         }
         if is_neutral(mat) {
@@ -186,10 +191,8 @@ impl Scorer for MatChoice {
 
     fn why(&self, subject: &Subject<'_>) -> String {
         match subject {
-            Subject::MatBehind { panel, mat } => words::mat_behind(&self.judge(panel, mat), panel, mat),
-            Subject::Touching { upper, lower } => {
-                words::touching(self.edge_between(lower, upper.main_colour()), upper, lower)
-            }
+            Subject::MatBehind { panel, mat } => words::mat_behind(&self.judge(panel, mat), panel, mat, self.edge_at),
+            Subject::Touching { upper, lower } => words::edge(upper, lower, None, self.edge_at),
             _ => String::from("has nothing to say here"),
         }
     }
@@ -291,6 +294,10 @@ mod tests {
         let why = |mat: Colour| scorer.why(&Subject::MatBehind { panel: &floral(), mat: &plain(mat) });
         assert_eq!(why(RUST), "takes up the rust that is 6 % of the paper; dark enough to edge the cream");
         assert_eq!(why(WHITE), "white goes with anything; hardly lighter than the cream");
+        assert_eq!(why(SAGE), "takes up the grey green that is 24 % of the paper; dark enough to edge the cream");
         assert_eq!(why(NAVY), "navy is not in the paper; dark enough to edge the cream");
+        // Beside a plain sheet of the pattern's second colour, that colour is what it melts into.
+        let touching = scorer.why(&Subject::Touching { upper: &plain(SAGE), lower: &floral() });
+        assert_eq!(touching, "edges the cream, less so the grey green");
     }
 }
