@@ -178,14 +178,6 @@ impl Outline {
         self
     }
 
-    /// The shape moved, as by a plate that was not quite in register.
-    pub fn moved(mut self, by: Pt) -> Self {
-        for point in self.loops.iter_mut().flatten() {
-            *point = [point[0] + by[0], point[1] + by[1]];
-        }
-        self
-    }
-
     /// The shape with another one cut out of it: loops are turned round where needed.
     pub fn without(mut self, mut hole: Self) -> Self {
         for ring in &mut hole.loops {

@@ -183,26 +183,6 @@ pub fn daisy(plates: &mut Plates, place: &Place, r: f64, inks: Bloom, dice: &mut
     }
 }
 
-/// A bud on the end of a short stalk, foot at the origin.
-pub fn bud(plates: &mut Plates, place: &Place, long: f64, inks: Bloom, calyx: Ink, dice: &mut Dice) {
-    stem(
-        plates,
-        place,
-        &[[0.0, 0.0], [0.03 * long, -0.3 * long], [0.0, -0.6 * long]],
-        0.35 * place.size().max(0.8),
-        calyx,
-    );
-    let head = place.then([0.0, -0.52 * long], dice.about(0.0, 0.15), 1.0);
-    for (side, ink) in [(-0.28, inks.petal), (0.28, inks.petal), (0.0, inks.deep)] {
-        let own = head.then([0.0, 0.0], side, 1.0);
-        plates.lay(&petal(0.5 * long, 0.28 * long, 0.0, dice).at(&own), &Fill::wash(ink).opacity(0.92));
-    }
-    for side in [-0.5, 0.1, 0.55] {
-        let own = head.then([0.0, 0.03 * long], side, 1.0);
-        plates.lay(&petal(0.24 * long, 0.1 * long, 0.0, dice).at(&own), &Fill::flat(calyx));
-    }
-}
-
 /// A flat head of tiny flowers on spokes, as of cow parsley; foot at the origin, `tall` to the top.
 pub fn umbel(plates: &mut Plates, place: &Place, tall: f64, stalk: Ink, flower: Ink, dice: &mut Dice) {
     let bow = dice.about(0.0, 0.07) * tall;
@@ -255,23 +235,6 @@ pub fn thrift(plates: &mut Plates, place: &Place, tall: f64, heads: u32, inks: B
                     &fill.opacity(0.95).pooled(0.2).mottled(0.14, 1.5),
                 );
             }
-        }
-    }
-}
-
-/// A spire such as lavender: whorls of small strokes up a stem; foot at the origin.
-pub fn spire(plates: &mut Plates, place: &Place, tall: f64, inks: Bloom, stalk: Ink, dice: &mut Dice) {
-    let bow = dice.about(0.0, 0.1) * tall;
-    let points = [[0.0, 0.0], [bow * 0.25, -0.5 * tall], [bow, -tall]];
-    stem(plates, place, &points, 0.4 * place.size().max(0.8), stalk);
-    let line = curve(&points);
-    for (i, at) in line.iter().enumerate().skip(9) {
-        let t = f64::from(u32::try_from(i - 9).unwrap_or(0)) / 11.0;
-        let r = tall * (0.055 - 0.028 * t);
-        for side in [-1.0, 0.0, 1.0] {
-            let own = place.then(*at, side * dice.about(0.9, 0.15) + bow / tall, 1.0);
-            let ink = if dice.falls(0.4) { inks.deep } else { inks.petal };
-            plates.lay(&petal(r * dice.about(1.3, 0.2), r * 0.75, 0.0, dice).at(&own), &Fill::wash(ink).opacity(0.92));
         }
     }
 }

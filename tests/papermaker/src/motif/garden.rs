@@ -1,11 +1,11 @@
-//! What an allotment grows and keeps: pears, radishes, pea pods, a watering can, a wren.
+//! What an allotment grows and keeps: pears, radishes, sweet peas, a watering can, a wren.
 
 use super::leaves::{Green, leaf, stem};
 use crate::maths::sin;
 use crate::outline::{Outline, Place, Pt, between, curve, polar};
 use crate::plates::{Fill, Flow, Ink, Plates};
 use crate::random::Dice;
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 fn stroke(place: &Place, points: &[Pt], thick: f64) -> Outline {
     Outline::stroke(&curve(points).iter().map(|p| place.map(*p)).collect::<Vec<_>>(), |t| {
@@ -134,42 +134,6 @@ pub fn radish(
     }
     let glint = Outline::blob([-0.42 * w, 0.19 * long], 0.13 * w, 0.3 * w, 0.1, dice).at(place);
     plates.lay(&glint, &Fill::flat(white).opacity(0.75));
-}
-
-/// A pea pod, a little open, peas showing; middle at the origin, lying across.
-pub fn pod(plates: &mut Plates, place: &Place, long: f64, inks: [Ink; 3], dice: &mut Dice) {
-    let [skin, shade, pea] = inks;
-    let h = 0.5 * long;
-    let bow = 0.12 * long;
-    let spine = curve(&[[-h, 0.0], [-0.45 * h, bow], [0.45 * h, bow], [h, 0.0]]);
-    let at: Vec<Pt> = spine.iter().map(|p| place.map(*p)).collect();
-    let wide = 0.22 * long * place.size();
-    let belly = |t: f64| sin(PI * t).max(0.0);
-    plates.lay(&Outline::along(&at, |t| wide * pow_half(belly(t))), &Fill::wash(shade).opacity(0.97));
-    for k in 0..6 {
-        let t = 0.14 + 0.144 * f64::from(k);
-        let i = crate::maths::count(t * 30.0) as usize;
-        let p = spine[i.min(spine.len() - 1)];
-        let r = 0.075 * long * (0.62 + 0.38 * belly(t));
-        plates.lay(
-            &Outline::blob([p[0], p[1] - 0.1 * r], r, r, 0.05, dice).at(place),
-            &Fill::flat(pea).pooled(0.3).mottled(0.12, 1.5),
-        );
-    }
-    let flap: Vec<Pt> =
-        spine.iter().map(|p| place.map([p[0], p[1] + 0.055 * long * belly((p[0] + h) / (2.0 * h))])).collect();
-    plates.lay(&Outline::along(&flap, |t| 0.62 * wide * pow_half(belly(t))), &Fill::wash(skin).opacity(0.97));
-    stem(
-        plates,
-        place,
-        &[[h * 0.96, 0.01 * long], [h * 1.1, -0.03 * long], [h * 1.22, -0.02 * long]],
-        0.03 * long * place.size(),
-        shade,
-    );
-}
-
-fn pow_half(v: f64) -> f64 {
-    v.max(0.0).sqrt()
 }
 
 /// A watering can, spout to the right; middle at the origin, `long` from handle to rose.
@@ -396,14 +360,4 @@ pub fn sweet_pea(plates: &mut Plates, place: &Place, r: f64, petal_inks: [Ink; 3
         &super::flowers::petal(0.5 * r, 0.34 * r, 0.0, dice).at(place),
         &Fill::wash(pale).opacity(0.95).pooled(0.3),
     );
-}
-
-/// A curling tendril from the origin.
-pub fn tendril(plates: &mut Plates, place: &Place, long: f64, ink: Ink) {
-    let mut points = vec![[0.0, 0.0], [0.06 * long, -0.3 * long]];
-    for k in 0..9 {
-        let t = f64::from(k) / 8.0;
-        points.push(polar([0.16 * long, -0.66 * long], PI + TAU * 1.4 * t, 0.2 * long * (1.0 - 0.85 * t)));
-    }
-    stem(plates, place, &points, 0.3 * place.size().max(0.8), ink);
 }

@@ -1,10 +1,10 @@
-//! What hangs, floats and lies about in a harbour: lanterns, boats, shells, gulls, buoys.
+//! What hangs, floats and lies about in a harbour: lanterns, boats, ripples, gulls.
 
 use crate::maths::sin;
-use crate::outline::{Outline, Place, Pt, curve, polar};
+use crate::outline::{Outline, Place, Pt, curve};
 use crate::plates::{Fill, Flow, Ink, Plates};
 use crate::random::Dice;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::PI;
 
 fn stroke(place: &Place, points: &[Pt], thick: f64) -> Outline {
     Outline::stroke(&curve(points).iter().map(|p| place.map(*p)).collect::<Vec<_>>(), |t| {
@@ -208,34 +208,6 @@ pub fn ripple(plates: &mut Plates, place: &Place, long: f64, crests: u32, thick:
     plates.lay(&Outline::stroke(&line, |t| thick * (0.25 + 0.75 * sin(PI * t).max(0.0))), &fill);
 }
 
-/// A scallop shell, hinge at the origin, fan up.
-pub fn shell(plates: &mut Plates, place: &Place, r: f64, inks: [Ink; 2], dice: &mut Dice) {
-    let ribs = 9_i32;
-    let mut points = vec![[-0.16 * r, 0.02 * r], [0.16 * r, 0.02 * r]];
-    for k in (-ribs..=ribs).rev() {
-        let a = -FRAC_PI_2 + f64::from(k) / f64::from(ribs) * 1.1;
-        let reach = r * if k % 2 == 0 { 1.0 } else { 0.93 };
-        points.push(polar([0.0, 0.0], a, reach * dice.about(1.0, 0.02)));
-    }
-    let hinge = place.map([0.0, 0.0]);
-    plates.lay(
-        &Outline::smooth(&points).at(place),
-        &Fill::wash(inks[1]).into(inks[0], Flow::Out { from: hinge, reach: 0.8 * r * place.size() }).opacity(0.97),
-    );
-    for k in -4..=4 {
-        let a = -FRAC_PI_2 + f64::from(k) / 4.5 * 1.05;
-        let to = polar([0.0, 0.0], a, 0.93 * r);
-        plates.lay(
-            &stroke(
-                place,
-                &[polar([0.0, 0.0], a, 0.12 * r), polar([0.0, 0.0], a, 0.5 * r), to],
-                0.035 * r * place.size(),
-            ),
-            &Fill::flat(inks[1]).opacity(0.7),
-        );
-    }
-}
-
 /// A gull on the wing, seen from afar; middle at the origin.
 pub fn gull(plates: &mut Plates, place: &Place, span: f64, ink: Ink) {
     let h = 0.5 * span;
@@ -254,39 +226,4 @@ pub fn gull(plates: &mut Plates, place: &Place, span: f64, ink: Ink) {
         [-0.58 * h, -0.16 * h],
     ]);
     plates.lay(&wings.at(place), &Fill::flat(ink).trembling(0.08, 1.2));
-}
-
-/// A striped net float on a tail of rope; top at the origin.
-pub fn buoy(plates: &mut Plates, place: &Place, tall: f64, inks: [Ink; 3], dice: &mut Dice) {
-    let u = tall * 0.01;
-    let size = place.size();
-    plates.lay(
-        &stroke(
-            place,
-            &[[0.0, 60.0 * u], [dice.about(0.0, 8.0) * u, 80.0 * u], [dice.about(0.0, 12.0) * u, 100.0 * u]],
-            2.4 * u * size,
-        ),
-        &Fill::flat(inks[2]),
-    );
-    plates.lay(&straight(place, &[[0.0, 0.0], [0.0, 20.0 * u]], 3.4 * u * size), &Fill::flat(inks[2]));
-    let body = Outline::smooth(&[
-        [-6.0 * u, 12.0 * u],
-        [6.0 * u, 12.0 * u],
-        [15.0 * u, 28.0 * u],
-        [15.0 * u, 48.0 * u],
-        [7.0 * u, 66.0 * u],
-        [-7.0 * u, 66.0 * u],
-        [-15.0 * u, 48.0 * u],
-        [-15.0 * u, 28.0 * u],
-    ]);
-    plates.lay(&body.at(place), &Fill::wash(inks[0]).opacity(0.98).pooled(0.22));
-    let band = Outline::smooth(&[
-        [-14.6 * u, 31.0 * u],
-        [0.0, 34.0 * u],
-        [14.6 * u, 31.0 * u],
-        [14.9 * u, 44.0 * u],
-        [0.0, 47.0 * u],
-        [-14.9 * u, 44.0 * u],
-    ]);
-    plates.lay(&band.at(place), &Fill::wash(inks[1]).opacity(0.98));
 }

@@ -1,7 +1,7 @@
 //! Leaves, sprigs, fronds and grasses.
 
 use crate::maths::{cos, sin};
-use crate::outline::{Facing, Outline, Place, Pt, between, curve, polar};
+use crate::outline::{Outline, Place, Pt, between, curve, polar};
 use crate::plates::{Fill, Flow, Ink, Plates};
 use crate::random::Dice;
 use std::f64::consts::{FRAC_PI_2, PI};
@@ -243,13 +243,5 @@ pub fn ruffled(plates: &mut Plates, place: &Place, long: f64, green: Green, dice
                 rib(&[root, between(root, to, 0.5), to], 0.5 * thick, 0.6);
             }
         }
-    }
-}
-
-/// Which way the next leaf of a row should face.
-pub fn other(facing: Facing) -> Facing {
-    match facing {
-        Facing::AsDrawn => Facing::Mirrored,
-        Facing::Mirrored => Facing::AsDrawn,
     }
 }

@@ -61,22 +61,6 @@ pub fn scatter_about(plates: &Plates, classes: &[Class], over: f64, taken: &[(Pt
     out
 }
 
-/// Rows and columns with every second column dropped by half, each place jittered by up to `loose`.
-pub fn half_drop(wide: f64, high: f64, columns: u32, rows: u32, loose: f64, dice: &mut Dice) -> Vec<Pt> {
-    let (dx, dy) = (wide / f64::from(columns), high / f64::from(rows));
-    let mut out = Vec::new();
-    for i in 0..columns {
-        for j in 0..rows {
-            let drop = if i % 2 == 1 { 0.5 } else { 0.0 };
-            out.push([
-                (f64::from(i) + 0.5) * dx + dice.about(0.0, loose),
-                (f64::from(j) + 0.35 + drop) * dy + dice.about(0.0, loose),
-            ]);
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
