@@ -13,12 +13,15 @@ mod ask;
 mod check;
 mod fits;
 mod greedy;
+mod plan;
+mod single;
 mod tree;
 mod yields;
 
 pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
 pub use check::{Broken, check};
 pub use fits::{Fits, WhyNot, fits};
+pub use plan::{Answer, Effort, plan};
 pub use tree::{Axis, Becomes, Cut, CutSheet, Part, Plan, Side, Turned};
 pub use yields::yield_of;
 

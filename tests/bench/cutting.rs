@@ -1,0 +1,124 @@
+//! Measures the cut planner on published instances and prints the table in `docs/cutting.md`.
+//!
+//! `cargo bench --bench cutting` runs the quick sets; `-- many 10` also every tenth of the 500
+//! many-sheet instances. Each line: set, instance, published value, found, bound, proven, seconds.
+
+use std::collections::BTreeMap;
+use std::time::Instant;
+use swatchfold::cut::{Effort, Goal, Piece, Problem, Rules, Stock, Turn, Worth, check, plan};
+use units::Length;
+
+const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/published/cutting/");
+
+fn mm(text: &str) -> Length {
+    Length::MILLIMETRE * text.parse::<i64>().expect("a whole number")
+}
+
+fn rows(file: &str) -> Vec<Vec<String>> {
+    let text = std::fs::read_to_string(format!("{FOLDER}{file}.csv")).expect("published data");
+    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+    lines.map(|line| line.split(',').map(str::to_owned).collect()).collect()
+}
+
+/// The instances of a file in the common format.
+fn instances(file: &str, goal: Goal) -> Vec<(String, Problem)> {
+    let mut found: Vec<(String, Problem)> = Vec::new();
+    for row in rows(file) {
+        let [name, kind, id, width, height, copies, value] = &row[..] else { panic!("7 columns in {file}") };
+        if found.last().is_none_or(|(last, _)| last != name) {
+            let (stock, pieces) = (Vec::new(), Vec::new());
+            found.push((name.clone(), Problem { goal, stock, pieces, rules: Rules::default() }));
+        }
+        let problem = &mut found.last_mut().expect("pushed above").1;
+        let count: u32 = copies.parse().expect("copies");
+        let worth = value.parse().map_or(Worth::Area, Worth::Exactly);
+        if kind == "S" {
+            let count = if count == 0 { Stock::PLENTY } else { count };
+            problem.stock.push(Stock { cost: worth, ..Stock::new(id, mm(width), mm(height), count) });
+        } else {
+            problem.pieces.push(Piece { value: worth, ..Piece::new(id, mm(width), mm(height), count, Turn::AsPrinted) });
+        }
+    }
+    found
+}
+
+struct Totals {
+    seconds: f64,
+    worst: f64,
+    proven: usize,
+    met: usize,
+    count: usize,
+}
+
+fn one_sheet(title: &str, work: u64, cases: Vec<(String, Problem, Option<i128>)>) {
+    let mut totals = Totals { seconds: 0.0, worst: 0.0, proven: 0, met: 0, count: 0 };
+    for (name, problem, published) in cases {
+        let start = Instant::now();
+        let answer = plan(&problem, Effort { work });
+        let seconds = start.elapsed().as_secs_f64();
+        let broken = check(&problem, &answer.plan);
+        assert!(broken.is_empty(), "{name}: {broken:?}");
+        let unit = if problem.pieces[0].value == Worth::Area { 1_000_000_000_000 } else { 1 };
+        let (value, bound) = (answer.value / unit, answer.bound / unit);
+        totals.seconds += seconds;
+        totals.worst = totals.worst.max(seconds);
+        totals.count += 1;
+        totals.proven += usize::from(answer.proven);
+        totals.met += usize::from(published.is_none_or(|p| value >= p));
+        let wrong = published.is_some_and(|p| bound < p || (answer.proven && value != p));
+        let known = published.map_or("-".to_owned(), |p| p.to_string());
+        let mark = if wrong { " DISAGREES" } else { "" };
+        println!("{title} {name}: published {known}, found {value}, bound {bound}, proven {}, {seconds:.2} s{mark}", answer.proven);
+    }
+    println!(
+        "== {title}: {} of {} proven, {} at the published value or better, {:.2} s in all, {:.2} s at most",
+        totals.proven, totals.count, totals.met, totals.seconds, totals.worst
+    );
+}
+
+fn turned(problem: &Problem) -> Problem {
+    let pieces = problem.pieces.iter().map(|piece| Piece { turn: Turn::Either, ..piece.clone() }).collect();
+    Problem { pieces, ..problem.clone() }
+}
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
+    let wants = |word: &str| words.is_empty() || words.iter().any(|w| w == word);
+    let only = words.iter().find_map(|word| word.strip_prefix("only="));
+    let work: u64 = words.iter().find_map(|word| word.strip_prefix("work=")).map_or(4_000_000_000, |w| w.parse().expect("work"));
+    let known: BTreeMap<(String, String), Vec<String>> =
+        rows("optima_single_sheet").into_iter().map(|row| ((row[0].clone(), row[1].clone()), row)).collect();
+    let value = |set: &str, name: &str, columns: &[usize]| {
+        let row = known.get(&(set.to_owned(), name.to_owned()))?;
+        columns.iter().find_map(|&column| row.get(column)?.parse::<i128>().ok())
+    };
+    let keep = |name: &str| only.is_none_or(|only| only == name);
+    if wants("unlimited") {
+        let mut cases = Vec::new();
+        for (name, mut problem) in instances("gcut", Goal::MostValue) {
+            if !keep(&name) {
+                continue;
+            }
+            problem.pieces.iter_mut().for_each(|piece| piece.count = u32::MAX);
+            cases.push((name.clone(), problem.clone(), value("gcut", &name, &[6])));
+            cases.push((format!("{name} turned"), turned(&problem), value("gcut", &name, &[7])));
+        }
+        one_sheet("unlimited", work, cases);
+    }
+    for (title, turn, columns) in [("limited", false, &[2usize, 4][..]), ("limited-turned", true, &[5][..])] {
+        if !wants(title) {
+            continue;
+        }
+        for set in ["gcut", "cgcut", "ngcut", "okp", "classic16"] {
+            let mut cases = Vec::new();
+            for (name, problem) in instances(set, Goal::MostValue) {
+                let published = value(set, &name, columns);
+                let twice = set == "classic16" && (name == "2" || name == "3");
+                if name != "gcut13" && !twice && keep(&name) && (!turn || published.is_some() || set == "gcut") {
+                    cases.push((name, if turn { turned(&problem) } else { problem }, published));
+                }
+            }
+            one_sheet(&format!("{title} {set}"), work, cases);
+        }
+    }
+}
