@@ -96,6 +96,9 @@ pub(super) fn solve(sheet: &Sheet, work: u64, done: &mut u64) -> Answer {
     let Some(reach) = Reach::new(sheet) else {
         return Answer { bound: by_area, ..nothing };
     };
+    if sheet.kinds.iter().all(|kind| kind.most == room(sheet, kind)) {
+        return relax::unlimited(sheet, &reach.raster(sheet), done);
+    }
     let priced = price::search(sheet, &reach, work / 4, done);
     let mut answer = Answer { tree: priced.tree.clone(), value: priced.value, bound: priced.bound.min(by_area) };
     if answer.value < answer.bound {
@@ -104,14 +107,19 @@ pub(super) fn solve(sheet: &Sheet, work: u64, done: &mut u64) -> Answer {
     answer
 }
 
-/// The sheet with no more copies of a kind than its area has room for, none of what does not fit.
+/// More copies of a kind than this have no room by area.
+fn room(sheet: &Sheet, kind: &Kind) -> u32 {
+    let lies = kind.ways().any(|(w, h, _)| w <= sheet.width && h <= sheet.height);
+    if !lies || kind.value <= 0 {
+        return 0;
+    }
+    let area = i128::from(sheet.width) * i128::from(sheet.height) / (i128::from(kind.width) * i128::from(kind.height));
+    u32::try_from(area).unwrap_or(u32::MAX)
+}
+
+/// The sheet with no more copies of a kind than there is room for, none of what does not fit.
 fn fitted(sheet: &Sheet) -> Sheet {
-    let room = |kind: &Kind| {
-        let lies = kind.ways().any(|(w, h, _)| w <= sheet.width && h <= sheet.height);
-        let area = i128::from(sheet.width) * i128::from(sheet.height) / (i128::from(kind.width) * i128::from(kind.height));
-        if lies && kind.value > 0 { u32::try_from(area).unwrap_or(u32::MAX) } else { 0 }
-    };
-    let kinds = sheet.kinds.iter().map(|kind| Kind { most: kind.most.min(room(kind)), ..*kind }).collect();
+    let kinds = sheet.kinds.iter().map(|kind| Kind { most: kind.most.min(room(sheet, kind)), ..*kind }).collect();
     Sheet { kinds, ..*sheet }
 }
 

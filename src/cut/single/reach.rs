@@ -16,7 +16,22 @@ pub(super) struct Places {
     pub(super) at: Vec<i64>,
     /// `sum[i * len + j]`: the place at the sum of two, [`NONE`] where there is none.
     sum: Vec<u16>,
+    /// The place at each length, while the side is short enough for a list.
+    place: Vec<u16>,
+    matched: Matched,
 }
+
+/// What the rest after a cut must be.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Matched {
+    /// A place itself: other cuts leave something that another cut would not.
+    Exactly,
+    /// Anything: it counts as the place before it.
+    Before,
+}
+
+/// Sides up to this have a list of places by length.
+const LISTED: i64 = 1 << 20;
 
 impl Places {
     fn new(side: i64, pieces: &[(i64, u32)]) -> Option<Self> {
@@ -55,7 +70,14 @@ impl Places {
                 }
             }
         }
-        Some(Self { at, sum })
+        let mut place = Vec::new();
+        if side < LISTED {
+            place = vec![NONE; usize::try_from(side).ok()? + 1];
+            for (i, length) in at.iter().enumerate() {
+                place[usize::try_from(*length).ok()?] = u16::try_from(i).ok()?;
+            }
+        }
+        Some(Self { at, sum, place, matched: Matched::Exactly })
     }
 
     pub(super) fn len(&self) -> usize {
@@ -67,9 +89,42 @@ impl Places {
         self.sum[i * self.at.len() + j]
     }
 
-    /// The place of exactly this length.
-    pub(super) fn find(&self, length: i64) -> Option<usize> {
-        self.at.binary_search(&length).ok()
+    /// The first place not before this length.
+    pub(super) fn first(&self, length: i64) -> Option<usize> {
+        let place = self.at.partition_point(|at| *at < length);
+        (place < self.at.len()).then_some(place)
+    }
+
+    /// The place of what is left of a length.
+    pub(super) fn rest(&self, length: i64) -> Option<usize> {
+        if !self.place.is_empty() {
+            let place = *self.place.get(usize::try_from(length).ok()?)?;
+            return (place != NONE).then_some(usize::from(place));
+        }
+        match self.matched {
+            Matched::Exactly => self.at.binary_search(&length).ok(),
+            Matched::Before => self.at.partition_point(|at| *at <= length).checked_sub(1),
+        }
+    }
+
+    /// The places that matter where copies do not run out: those that leave a reachable rest (the
+    /// raster points of Scheithauer and Terno 1996).
+    fn raster(&self, side: i64) -> Self {
+        let before = |length: i64| self.at[self.at.partition_point(|at| *at <= length) - 1];
+        let mut at: Vec<i64> = self.at.iter().map(|place| before(side - place)).collect();
+        at.reverse();
+        at.dedup();
+        let mut place = Vec::new();
+        if side < LISTED {
+            let mut last = 0u16;
+            for length in 0..=side {
+                while at.get(usize::from(last) + 1).is_some_and(|next| *next <= length) {
+                    last += 1;
+                }
+                place.push(last);
+            }
+        }
+        Self { at, sum: Vec::new(), place, matched: Matched::Before }
     }
 }
 
@@ -90,5 +145,10 @@ impl Reach {
             }
         }
         Some(Self { x: Places::new(sheet.width, &across)?, y: Places::new(sheet.height, &down)? })
+    }
+
+    /// The reachable places where no kind's copies can run out.
+    pub(super) fn raster(&self, sheet: &Sheet) -> Self {
+        Self { x: self.x.raster(sheet.width), y: self.y.raster(sheet.height) }
     }
 }

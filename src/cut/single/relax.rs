@@ -6,7 +6,7 @@
 //! beside rectangles that are worth more than any division of them by parallel cuts.
 
 use super::reach::{NONE, Reach};
-use super::{Sheet, Tree};
+use super::{Answer, Sheet, Tree};
 use crate::cut::tree::{Axis, Turned};
 
 /// A piece as it lies, by place.
@@ -23,7 +23,7 @@ pub(super) fn lying(sheet: &Sheet, reach: &Reach) -> Vec<Lying> {
     let mut found = Vec::new();
     for (kind, k) in sheet.kinds.iter().enumerate().filter(|(_, k)| k.most > 0) {
         for (w, h, turned) in k.ways() {
-            if let (Some(x), Some(y)) = (reach.x.find(w), reach.y.find(h)) {
+            if let (Some(x), Some(y)) = (reach.x.first(w), reach.y.first(h)) {
                 found.push(Lying { kind, turned, x, y });
             }
         }
@@ -60,7 +60,7 @@ impl Inside {
                 if reach.x.at[a] * 2 > here {
                     break;
                 }
-                let Some(b) = reach.x.find(here - reach.x.at[a]) else { continue };
+                let Some(b) = reach.x.rest(here - reach.x.at[a]) else { continue };
                 let (one, two) = (&before[a * high..(a + 1) * high], &before[b * high..(b + 1) * high]);
                 for ((value, p), q) in row.iter_mut().zip(one).zip(two) {
                     let sum = p + q;
@@ -81,7 +81,7 @@ impl Inside {
                     if reach.y.at[a] * 2 > there {
                         break;
                     }
-                    if let Some(b) = reach.y.find(there - reach.y.at[a]) {
+                    if let Some(b) = reach.y.rest(there - reach.y.at[a]) {
                         most = most.max(row[a] + row[b]);
                     }
                 }
@@ -133,7 +133,7 @@ impl Inside {
             (one, other) => one.or(other),
         };
         for &a in self.widths.iter().take_while(|a| reach.x.at[**a] * 2 <= reach.x.at[x]) {
-            if let Some(b) = reach.x.find(reach.x.at[x] - reach.x.at[a])
+            if let Some(b) = reach.x.rest(reach.x.at[x] - reach.x.at[a])
                 && self.at(a, y) + self.at(b, y) == value
             {
                 let near = self.tree_of(reach, lying, values, a, y);
@@ -141,7 +141,7 @@ impl Inside {
             }
         }
         for &a in self.heights[x].iter().take_while(|a| reach.y.at[**a] * 2 <= reach.y.at[y]) {
-            if let Some(b) = reach.y.find(reach.y.at[y] - reach.y.at[a])
+            if let Some(b) = reach.y.rest(reach.y.at[y] - reach.y.at[a])
                 && self.at(x, a) + self.at(x, b) == value
             {
                 let near = self.tree_of(reach, lying, values, x, a);
@@ -150,6 +150,14 @@ impl Inside {
         }
         None
     }
+}
+
+/// The most value where copies do not run out: no more than this one programme.
+pub(super) fn unlimited(sheet: &Sheet, raster: &Reach, done: &mut u64) -> Answer {
+    let lying = lying(sheet, raster);
+    let values: Vec<i64> = sheet.kinds.iter().map(|kind| kind.value).collect();
+    let inside = Inside::new(raster, &lying, &values, done);
+    Answer { tree: inside.tree(raster, &lying, &values), value: inside.whole(), bound: inside.whole() }
 }
 
 /// The most value from the sheet outside a rectangle of every reachable size.
