@@ -55,6 +55,11 @@ impl Growing {
         Self { line, nodes: vec![Node { x: 0, y: 0, width, height, at: At::Free }] }
     }
 
+    /// How wide or high the part is, in the direction its cuts along `axis` would divide.
+    pub(super) fn size(&self, node: usize, axis: Axis) -> i64 {
+        if axis == Axis::X { self.nodes[node].width } else { self.nodes[node].height }
+    }
+
     pub(super) fn split(&mut self, node: usize, axis: Axis, size: i64) -> usize {
         let whole = self.nodes[node];
         let (mut near, mut far) = (whole, whole);

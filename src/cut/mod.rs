@@ -13,9 +13,12 @@ mod ask;
 mod check;
 mod fits;
 mod greedy;
+mod many;
 mod plan;
+mod seeded;
 mod single;
 mod tree;
+mod work;
 mod yields;
 
 pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
@@ -29,5 +32,3 @@ pub use yields::yield_of;
 mod agree;
 #[cfg(test)]
 mod exhaustive;
-#[cfg(test)]
-mod seeded;

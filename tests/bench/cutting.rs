@@ -54,7 +54,7 @@ fn one_sheet(title: &str, work: u64, cases: Vec<(String, Problem, Option<i128>)>
     let mut totals = Totals { seconds: 0.0, worst: 0.0, proven: 0, met: 0, count: 0 };
     for (name, problem, published) in cases {
         let start = Instant::now();
-        let answer = plan(&problem, Effort { work });
+        let answer = plan(&problem, Effort { work, stop: None });
         let seconds = start.elapsed().as_secs_f64();
         let broken = check(&problem, &answer.plan);
         assert!(broken.is_empty(), "{name}: {broken:?}");
@@ -121,4 +121,72 @@ fn main() {
             one_sheet(&format!("{title} {set}"), work, cases);
         }
     }
+    if wants("mixed") {
+        mixed(work, &keep);
+    }
+    let every = words.iter().find_map(|word| word.strip_prefix("every=")).map_or(10, |n| n.parse().expect("every"));
+    for (title, turn, column) in [("many", Turn::AsPrinted, 3), ("many-turned", Turn::Either, 4)] {
+        if words.iter().any(|word| word == title) {
+            many(title, turn, column, work, every, &keep);
+        }
+    }
+}
+
+/// Limited copies of mixed sizes: the share of the sheets used that is pieces.
+fn mixed(work: u64, keep: &dyn Fn(&str) -> bool) {
+    let mut shares: BTreeMap<String, Vec<f64>> = BTreeMap::new();
+    for (name, problem) in instances("hopper_m", Goal::LeastCost) {
+        if !keep(&name) {
+            continue;
+        }
+        let start = Instant::now();
+        let answer = plan(&problem, Effort { work, stop: None });
+        let seconds = start.elapsed().as_secs_f64();
+        assert_eq!(check(&problem, &answer.plan), vec![], "{name}");
+        let pieces: i128 = problem.pieces.iter().map(|p| p.area().square_nanometres() * i128::from(p.count)).sum();
+        let share = 100.0 * pieces as f64 / answer.cost as f64;
+        println!("mixed {name}: {share:.2} % used, left out {}, proven {}, {seconds:.2} s", answer.plan.unplaced.len(), answer.proven);
+        shares.entry(name[..2].to_owned()).or_default().push(share);
+    }
+    for (name, shares) in shares {
+        println!("== mixed {name}: {:.2} % used on average", shares.iter().sum::<f64>() / shares.len() as f64);
+    }
+}
+
+/// The fewest equal sheets.
+fn many(title: &str, turn: Turn, column: usize, work: u64, every: usize, keep: &dyn Fn(&str) -> bool) {
+    let known: BTreeMap<String, i128> = rows("best_known_bwmv")
+        .into_iter()
+        .filter_map(|row| Some((row[0].clone(), row.get(column)?.parse().ok()?)))
+        .collect();
+    let size = |text: &str| text.split_once('x').map(|(w, h)| (mm(w), mm(h))).expect("WxH");
+    let (mut sum, mut sum_known, mut sum_bound, mut slow, mut proven, mut seconds_all) = (0, 0, 0, 0.0f64, 0, 0.0);
+    let mut groups: BTreeMap<String, (i128, i128)> = BTreeMap::new();
+    for (index, row) in rows("bwmv").into_iter().enumerate() {
+        if index % every != (index / 10 / every) % every || !keep(&row[0]) {
+            continue;
+        }
+        let sheet = size(&row[1]);
+        let pieces = row[2].split(' ').map(|text| Piece::new(text, size(text).0, size(text).1, 1, turn)).collect();
+        let stock = vec![Stock::new("sheet", sheet.0, sheet.1, Stock::PLENTY)];
+        let problem = Problem { goal: Goal::FewestSheets, stock, pieces, rules: Rules::default() };
+        let start = Instant::now();
+        let answer = plan(&problem, Effort { work, stop: None });
+        let seconds = start.elapsed().as_secs_f64();
+        assert_eq!(check(&problem, &answer.plan), vec![], "{}", row[0]);
+        let best = known[&row[0]];
+        if answer.cost != best {
+            println!("{title} {}: best known {best}, found {}, bound {}, {seconds:.2} s", row[0], answer.cost, answer.bound);
+        }
+        assert!(answer.bound <= best, "{}: bound {} is beyond a known plan of {best}", row[0], answer.bound);
+        sum += answer.cost;
+        sum_known += best;
+        sum_bound += answer.bound;
+        proven += usize::from(answer.proven);
+        slow = slow.max(seconds);
+        seconds_all += seconds;
+        let group = groups.entry(row[0][..3].to_owned()).or_default();
+        *group = (group.0 + answer.cost, group.1 + best);
+    }
+    println!("== {title}: {sum} sheets, best known {sum_known}, bound {sum_bound}, {proven} proven, {seconds_all:.0} s in all, {slow:.2} s at most; by class {groups:?}");
 }

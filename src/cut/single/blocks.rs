@@ -10,6 +10,7 @@ use super::price::Priced;
 use super::reach::{NONE, Reach};
 use super::relax::{Inside, outside};
 use super::{Answer, Sheet, Tree};
+use crate::cut::work::Work;
 use crate::cut::tree::{Axis, Turned};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap, HashMap};
@@ -118,18 +119,18 @@ pub(super) fn search(
     sheet: &Sheet,
     reach: &Reach,
     priced: &Priced,
-    work: u64,
-    done: &mut u64,
+    limit: u64,
+    work: &mut Work,
     answer: &mut Answer,
 ) {
     let Some(packing) = Packing::new(sheet) else { return };
-    let inside = Inside::new(reach, &priced.lying, &priced.prices.values, done);
+    let inside = Inside::new(reach, &priced.lying, &priced.prices.values, work);
     let mut search = Search {
         sheet,
         reach,
         priced,
         packing,
-        outside: outside(reach, &inside, done),
+        outside: outside(reach, &inside, work),
         blocks: Vec::new(),
         known: HashMap::new(),
         sizes: Vec::new(),
@@ -139,9 +140,9 @@ pub(super) fn search(
         waiting: BinaryHeap::new(),
     };
     let mut slack = ((answer.bound - answer.value) / 32).max(1);
-    while answer.value < answer.bound && *done < work {
+    while answer.value < answer.bound && !work.past(limit) {
         let goal = (answer.bound - slack).max(answer.value);
-        let ended = search.run(goal, work, done);
+        let ended = search.run(goal, limit, work);
         if let Some((value, block)) = search.best
             && value > answer.value
         {
@@ -159,7 +160,7 @@ pub(super) fn search(
 
 impl Search<'_> {
     /// Looks at every block whose bound passes `goal`; no if the work ran out before the end.
-    fn run(&mut self, goal: i64, work: u64, done: &mut u64) -> bool {
+    fn run(&mut self, goal: i64, limit: u64, work: &mut Work) -> bool {
         self.blocks.clear();
         self.known.clear();
         self.sizes.clear();
@@ -180,8 +181,8 @@ impl Search<'_> {
                 continue;
             }
             self.close(next);
-            self.join(next, done);
-            if *done > work || self.blocks.len() > MOST_BLOCKS {
+            self.join(next, work);
+            if work.past(limit) || self.blocks.len() > MOST_BLOCKS {
                 return false;
             }
         }
@@ -241,10 +242,10 @@ impl Search<'_> {
     }
 
     /// Lays the block beside and above every closed one.
-    fn join(&mut self, index: u32, done: &mut u64) {
+    fn join(&mut self, index: u32, work: &mut Work) {
         let block = self.blocks[index as usize];
         let (x, y) = (usize::from(block.x), usize::from(block.y));
-        *done += self.sizes.len() as u64;
+        work.add(self.sizes.len() as u64);
         for size in 0..self.sizes.len() {
             let SameSize { x: ox, y: oy, most, .. } = self.sizes[size];
             let beside = (self.reach.x.sum(x, ox), y.max(oy));
@@ -253,20 +254,20 @@ impl Search<'_> {
                 let place = (usize::from(beside.0), beside.1);
                 let needs = self.goal - self.outside(place.0, place.1) - block.worth;
                 if most > needs {
-                    self.join_all(index, size, Axis::X, place, needs, done);
+                    self.join_all(index, size, Axis::X, place, needs, work);
                 }
             }
             if above.0 != NONE {
                 let place = (above.1, usize::from(above.0));
                 let needs = self.goal - self.outside(place.0, place.1) - block.worth;
                 if most > needs {
-                    self.join_all(index, size, Axis::Y, place, needs, done);
+                    self.join_all(index, size, Axis::Y, place, needs, work);
                 }
             }
         }
     }
 
-    fn join_all(&mut self, index: u32, size: usize, axis: Axis, place: (usize, usize), needs: i64, done: &mut u64) {
+    fn join_all(&mut self, index: u32, size: usize, axis: Axis, place: (usize, usize), needs: i64, work: &mut Work) {
         let block = self.blocks[index as usize];
         let mut member = 0;
         while let Some(&(worth, other)) = self.sizes[size].members.get(member) {
@@ -274,7 +275,7 @@ impl Search<'_> {
                 break;
             }
             member += 1;
-            *done += 2;
+            work.add(2);
             let partner = &self.blocks[other as usize];
             if partner.dropped {
                 continue;
@@ -284,7 +285,7 @@ impl Search<'_> {
             let (x, y) = (u16::try_from(place.0).unwrap_or(NONE), u16::try_from(place.1).unwrap_or(NONE));
             let made = Made::Join(axis, other, index);
             self.open(Block { counts, x, y, value, worth: block.worth + worth, made, dropped: false });
-            *done += 10;
+            work.add(10);
         }
     }
 

@@ -13,6 +13,7 @@ mod reach;
 mod relax;
 
 use crate::cut::tree::{Axis, Turned};
+use crate::cut::work::Work;
 use reach::Reach;
 
 /// One kind of piece.
@@ -86,7 +87,7 @@ impl Tree {
 }
 
 /// The most value from one sheet, within `work` steps (counted, added to `done`).
-pub(super) fn solve(sheet: &Sheet, work: u64, done: &mut u64) -> Answer {
+pub(super) fn solve(sheet: &Sheet, limit: u64, work: &mut Work) -> Answer {
     let sheet = &fitted(sheet);
     let nothing = Answer { tree: None, value: 0, bound: 0 };
     if sheet.kinds.iter().all(|kind| kind.most == 0) {
@@ -97,12 +98,12 @@ pub(super) fn solve(sheet: &Sheet, work: u64, done: &mut u64) -> Answer {
         return Answer { bound: by_area, ..nothing };
     };
     if sheet.kinds.iter().all(|kind| kind.most == room(sheet, kind)) {
-        return relax::unlimited(sheet, &reach.raster(sheet), done);
+        return relax::unlimited(sheet, &reach.raster(sheet), work);
     }
-    let priced = price::search(sheet, &reach, work / 4, done);
+    let priced = price::search(sheet, &reach, limit / 4, work);
     let mut answer = Answer { tree: priced.tree.clone(), value: priced.value, bound: priced.bound.min(by_area) };
     if answer.value < answer.bound {
-        blocks::search(sheet, &reach, &priced, work, done, &mut answer);
+        blocks::search(sheet, &reach, &priced, limit, work, &mut answer);
     }
     answer
 }

@@ -7,6 +7,7 @@
 use super::reach::Reach;
 use super::relax::{Inside, Lying, lying};
 use super::{Sheet, Tree};
+use crate::cut::work::Work;
 
 /// Prices count in this part of a unit of value.
 const FINE: i64 = 1 << 8;
@@ -34,7 +35,7 @@ pub(super) struct Priced {
 }
 
 /// Finds prices with a low bound; keeps the best plan met on the way.
-pub(super) fn search(sheet: &Sheet, reach: &Reach, work: u64, done: &mut u64) -> Priced {
+pub(super) fn search(sheet: &Sheet, reach: &Reach, limit: u64, work: &mut Work) -> Priced {
     let lying = lying(sheet, reach);
     let kinds = sheet.kinds.len();
     let dearest = sheet.kinds.iter().map(|kind| kind.value.saturating_mul(i64::from(kind.most) + 1)).max().unwrap_or(0);
@@ -51,7 +52,7 @@ pub(super) fn search(sheet: &Sheet, reach: &Reach, work: u64, done: &mut u64) ->
     for _ in 0..ROUNDS {
         let values: Vec<i64> = sheet.kinds.iter().zip(&price).map(|(kind, p)| kind.value * fine - p).collect();
         let copies: i64 = sheet.kinds.iter().zip(&price).map(|(kind, p)| i64::from(kind.most) * p).sum();
-        let inside = Inside::new(reach, &best.lying, &values, done);
+        let inside = Inside::new(reach, &best.lying, &values, work);
         let bound = inside.whole() + copies;
         let tree = inside.tree(reach, &best.lying, &values);
         let mut used = vec![0u32; kinds];
@@ -74,7 +75,7 @@ pub(super) fn search(sheet: &Sheet, reach: &Reach, work: u64, done: &mut u64) ->
         } else {
             since += 1;
         }
-        if best.value >= best.bound || *done > work {
+        if best.value >= best.bound || work.past(limit) {
             break;
         }
         if since >= 8 {

@@ -7,6 +7,7 @@
 
 use super::reach::{NONE, Reach};
 use super::{Answer, Sheet, Tree};
+use crate::cut::work::Work;
 use crate::cut::tree::{Axis, Turned};
 
 /// A piece as it lies, by place.
@@ -43,7 +44,7 @@ pub(super) struct Inside {
 
 impl Inside {
     /// Fills the table; `values` are by kind. Adds its steps to `done`.
-    pub(super) fn new(reach: &Reach, lying: &[Lying], values: &[i64], done: &mut u64) -> Self {
+    pub(super) fn new(reach: &Reach, lying: &[Lying], values: &[i64], work: &mut Work) -> Self {
         let (wide, high) = (reach.x.len(), reach.y.len());
         let mut best = vec![0i64; wide * high];
         let mut by_width: Vec<Vec<&Lying>> = vec![Vec::new(); wide];
@@ -66,7 +67,7 @@ impl Inside {
                     let sum = p + q;
                     *value = if sum > *value { sum } else { *value };
                 }
-                *done += high as u64 / 4;
+                work.add(high as u64 / 4);
             }
             by_cuts.copy_from_slice(row);
             for piece in &by_width[i] {
@@ -85,7 +86,7 @@ impl Inside {
                         most = most.max(row[a] + row[b]);
                     }
                 }
-                *done += worth.len() as u64;
+                work.add(worth.len() as u64);
                 if row[j] > most {
                     worth.push(j);
                 } else {
@@ -153,15 +154,15 @@ impl Inside {
 }
 
 /// The most value where copies do not run out: no more than this one programme.
-pub(super) fn unlimited(sheet: &Sheet, raster: &Reach, done: &mut u64) -> Answer {
+pub(super) fn unlimited(sheet: &Sheet, raster: &Reach, work: &mut Work) -> Answer {
     let lying = lying(sheet, raster);
     let values: Vec<i64> = sheet.kinds.iter().map(|kind| kind.value).collect();
-    let inside = Inside::new(raster, &lying, &values, done);
+    let inside = Inside::new(raster, &lying, &values, work);
     Answer { tree: inside.tree(raster, &lying, &values), value: inside.whole(), bound: inside.whole() }
 }
 
 /// The most value from the sheet outside a rectangle of every reachable size.
-pub(super) fn outside(reach: &Reach, inside: &Inside, done: &mut u64) -> Vec<i64> {
+pub(super) fn outside(reach: &Reach, inside: &Inside, work: &mut Work) -> Vec<i64> {
     let (wide, high) = (reach.x.len(), reach.y.len());
     let mut best = vec![0i64; wide * high];
     for i in (0..wide).rev() {
@@ -184,7 +185,7 @@ pub(super) fn outside(reach: &Reach, inside: &Inside, done: &mut u64) -> Vec<i64
                 let sum = p + q;
                 *value = if sum > *value { sum } else { *value };
             }
-            *done += high as u64 / 4;
+            work.add(high as u64 / 4);
         }
         for j in (0..high).rev() {
             let mut most = row[j];
@@ -201,7 +202,7 @@ pub(super) fn outside(reach: &Reach, inside: &Inside, done: &mut u64) -> Vec<i64
                 }
                 most = most.max(row[usize::from(s)] + inside.at(i, a));
             }
-            *done += inside.heights[i].len() as u64;
+            work.add(inside.heights[i].len() as u64);
             row[j] = most;
         }
     }

@@ -1,0 +1,297 @@
+//! Emptying sheets in part and filling them again, towards a goal a little cheaper than the best plan.
+//!
+//! After Gardeyn and Wauters (2022), itself after Schrimpf et al. (2000): the sheets may cost less
+//! than the best plan; what does not fit stays out; a change is kept when the area left out is no more
+//! than it was some rounds ago (late acceptance, Burke and Bykov 2017). When nothing is left out the
+//! goal is lowered. The random numbers are fixed by the seed, so the same input gives the same plan.
+
+use super::strips::{How, Strips};
+use super::{Filled, Job};
+use crate::cut::seeded::Seeded;
+use crate::cut::work::Work;
+
+/// Rounds that late acceptance looks back.
+const HISTORY: usize = 200;
+/// One place in so many is passed over.
+const BLINK: u64 = 40;
+
+/// How the pieces left out are sorted before they are laid in again.
+const ORDERS: u64 = 5;
+
+struct State<'a> {
+    job: &'a Job,
+    sheets: Vec<Strips>,
+    out: Vec<usize>,
+    cost: i64,
+    /// Sheets open of each line.
+    open: Vec<u32>,
+    /// The least side of any piece.
+    sliver: i64,
+    random: Seeded,
+    work: u64,
+    /// Sheets as they were before this round, by place; only those it changed.
+    saved: Vec<(usize, Strips)>,
+}
+
+/// The cheapest plan found within `work` steps (added to `done`); stops at `lower`, which no plan beats.
+pub(in crate::cut) fn search(job: &Job, lower: i64, limit: u64, work: &mut Work) -> Filled {
+    let mut state = State::new(job);
+    let mut best = state.at_once();
+    work.add(state.work);
+    if best.out.is_empty() && best.cost > lower {
+        state.improve(&mut best, lower, limit, work);
+    }
+    best
+}
+
+impl<'a> State<'a> {
+    fn new(job: &'a Job) -> Self {
+        let sliver = job.items.iter().map(|item| item.width.min(item.height)).min().unwrap_or(0);
+        let (sheets, out) = (Vec::new(), (0..job.items.len()).collect());
+        let open = vec![0; job.lines.len()];
+        Self { job, sheets, out, cost: 0, open, sliver, random: Seeded::new(1), work: 0, saved: Vec::new() }
+    }
+
+    /// A plan at once: the best of a few orders.
+    fn at_once(&mut self) -> Filled {
+        let mut best: Option<Filled> = None;
+        for order in 0..ORDERS - 1 {
+            self.sheets.clear();
+            self.out = (0..self.job.items.len()).collect();
+            self.cost = 0;
+            self.open.iter_mut().for_each(|open| *open = 0);
+            self.fill(i64::MAX, order, 0);
+            let left = |out: &[usize]| out.iter().map(|i| self.job.items[*i].area()).sum::<i64>();
+            if best.as_ref().is_none_or(|b| (left(&self.out), self.cost) < (left(&b.out), b.cost)) {
+                best = Some(self.plan());
+            }
+        }
+        best.unwrap_or_default()
+    }
+
+    fn plan(&self) -> Filled {
+        Filled { sheets: self.sheets.clone(), out: self.out.clone(), cost: self.cost }
+    }
+
+    fn improve(&mut self, best: &mut Filled, lower: i64, limit: u64, work: &mut Work) {
+        self.sheets = best.sheets.clone();
+        self.out.clear();
+        self.cost = best.cost;
+        self.count_open();
+        let mut history = vec![i64::MAX; HISTORY];
+        let mut now = 0;
+        let mut round = 0usize;
+        while !work.past(limit) && best.cost > lower {
+            let before_work = self.work;
+            let goal = best.cost - 1;
+            while self.cost > goal {
+                self.close_one();
+                now = self.left_out();
+                history.iter_mut().for_each(|h| *h = i64::MAX);
+            }
+            let before_out = self.out.clone();
+            let (before_cost, before_count) = (self.cost, self.sheets.len());
+            self.saved.clear();
+            self.ruin();
+            self.recreate(goal);
+            let left = self.left_out();
+            let slot = round % HISTORY;
+            if left <= now || left <= history[slot] {
+                now = left;
+                self.drop_empty();
+            } else {
+                self.sheets.truncate(before_count);
+                self.undo(before_out, before_cost);
+            }
+            history[slot] = now;
+            round += 1;
+            if self.out.is_empty() {
+                *best = self.plan();
+            }
+            work.add(self.work - before_work);
+        }
+    }
+
+    fn left_out(&self) -> i64 {
+        self.out.iter().map(|i| self.job.items[*i].area()).sum()
+    }
+
+    fn count_open(&mut self) {
+        self.open.iter_mut().for_each(|open| *open = 0);
+        for sheet in &self.sheets {
+            self.open[sheet.line] += 1;
+        }
+    }
+
+    /// Closes the sheet whose pieces are least for its cost.
+    fn close_one(&mut self) {
+        let worth = |sheet: &Strips| i128::from(sheet.used) * 1_000_000 / i128::from(self.job.lines[sheet.line].cost.max(1));
+        let Some(least) = (0..self.sheets.len()).min_by_key(|i| worth(&self.sheets[*i])) else { return };
+        let sheet = self.sheets.swap_remove(least);
+        self.out.extend(sheet.items());
+        self.open[sheet.line] -= 1;
+        self.cost -= self.job.lines[sheet.line].cost;
+    }
+
+    /// Remembers a sheet before it is changed.
+    fn save(&mut self, index: usize) {
+        if self.saved.iter().all(|(saved, _)| *saved != index) {
+            self.saved.push((index, self.sheets[index].clone()));
+        }
+    }
+
+    /// Takes pieces out of one to three sheets.
+    fn ruin(&mut self) {
+        if self.sheets.is_empty() {
+            return;
+        }
+        let times = 1 + self.random.below(3);
+        let count = self.sheets.len() as u64;
+        for _ in 0..times {
+            let index = usize::try_from(self.random.below(count)).unwrap_or(0);
+            if self.sheets[index].nodes.is_empty() {
+                continue;
+            }
+            self.save(index);
+            let nodes = self.sheets[index].nodes.len() as u64;
+            let whole = self.random.below(8) == 0;
+            let (mut from, mut to) = (0, usize::MAX);
+            if !whole {
+                from = usize::try_from(self.random.below(nodes)).unwrap_or(0);
+                to = from + self.sheets[index].nodes[from].len as usize;
+            }
+            let gone: Vec<usize> = {
+                let range = &self.sheets[index].nodes[from..to.min(self.sheets[index].nodes.len())];
+                let part = Strips { nodes: range.to_vec(), ..Strips::empty(0, 0, 0) };
+                part.items().collect()
+            };
+            self.sheets[index].take_out(|item| gone.contains(&item));
+            self.work += 4 * nodes;
+            self.out.extend(gone);
+        }
+    }
+
+    fn recreate(&mut self, goal: i64) {
+        // Sheets that are empty now are closed, so that others may be opened for their cost.
+        for (index, _) in &self.saved {
+            let sheet = &self.sheets[*index];
+            if sheet.nodes.is_empty() {
+                self.cost -= self.job.lines[sheet.line].cost;
+                self.open[sheet.line] -= 1;
+            }
+        }
+        let order = self.random.below(ORDERS);
+        self.fill(goal, order, BLINK);
+    }
+
+    fn undo(&mut self, out: Vec<usize>, cost: i64) {
+        for (index, sheet) in self.saved.drain(..) {
+            if let Some(place) = self.sheets.get_mut(index) {
+                *place = sheet;
+            }
+        }
+        self.out = out;
+        self.cost = cost;
+        self.count_open();
+    }
+
+    fn drop_empty(&mut self) {
+        self.sheets.retain(|sheet| !sheet.nodes.is_empty());
+    }
+
+    /// Lays in what is out, as long as the sheets cost no more than `goal`.
+    fn fill(&mut self, goal: i64, order: u64, blink: u64) {
+        let job = self.job;
+        let mut waiting = std::mem::take(&mut self.out);
+        let key = |item: usize| {
+            let i = &job.items[item];
+            match order {
+                0 | 4 => i.area(),
+                1 => i.width.max(i.height),
+                2 => i.height,
+                _ => i.width,
+            }
+        };
+        waiting.sort_by_key(|item| (std::cmp::Reverse(key(*item)), *item));
+        if blink > 0 {
+            for i in 1..waiting.len() {
+                if self.random.below(5) == 0 {
+                    waiting.swap(i - 1, i);
+                }
+            }
+        }
+        for item in waiting {
+            if !self.lay(item, goal, blink) {
+                self.out.push(item);
+            }
+        }
+    }
+
+    /// Lays one piece where it fits best, on a new sheet if on no other; no if nowhere.
+    fn lay(&mut self, item: usize, goal: i64, blink: u64) -> bool {
+        let job = self.job;
+        let it = &job.items[item];
+        let allowed = &job.allowed[it.row];
+        let mut best: Option<(i64, usize, How, (i64, i64, bool))> = None;
+        for (s, sheet) in self.sheets.iter().enumerate() {
+            if sheet.nodes.is_empty() || !allowed[sheet.line] || sheet.free() < it.area() {
+                continue;
+            }
+            self.work += sheet.nodes.len() as u64;
+            for way in it.ways() {
+                let random = &mut self.random;
+                sheet.places(way.0, way.1, self.sliver, |place| {
+                    if best.is_none_or(|(score, ..)| place.score < score) && (blink == 0 || random.below(blink) > 0) {
+                        best = Some((place.score, s, place.how, way));
+                    }
+                });
+            }
+        }
+        if let Some((_, sheet, how, way)) = best {
+            self.save(sheet);
+            if job.stages == u32::MAX {
+                self.sheets[sheet].lay(item, way, how);
+                return true;
+            }
+            let before = self.sheets[sheet].clone();
+            self.sheets[sheet].lay(item, way, how);
+            if self.sheets[sheet].stages() <= job.stages {
+                return true;
+            }
+            self.sheets[sheet] = before;
+        }
+        self.lay_on_new(item, goal, blink)
+    }
+
+    fn lay_on_new(&mut self, item: usize, goal: i64, blink: u64) -> bool {
+        let job = self.job;
+        let it = &job.items[item];
+        let mut best: Option<(i128, usize, (i64, i64, bool))> = None;
+        for (l, line) in job.lines.iter().enumerate() {
+            let affordable = self.cost.saturating_add(line.cost) <= goal;
+            if !job.allowed[it.row][l] || self.open[l] >= line.count || !affordable {
+                continue;
+            }
+            let ways = it.ways().filter(|(w, h, _)| *w <= line.width && *h <= line.height);
+            for way in ways {
+                let area = i128::from(line.width) * i128::from(line.height);
+                let mut dear = i128::from(line.cost) * 1_000_000 / area.max(1);
+                if blink > 0 {
+                    // Any line now and then: the mix is part of the question.
+                    dear = dear * i128::from(50 + self.random.below(100)) + i128::from(self.random.below(100));
+                }
+                if best.is_none_or(|(score, ..)| dear < score) {
+                    best = Some((dear, l, way));
+                }
+            }
+        }
+        let Some((_, l, way)) = best else { return false };
+        let line = &job.lines[l];
+        let mut sheet = Strips::empty(l, line.width, line.height);
+        sheet.lay(item, way, How::First);
+        self.cost += line.cost;
+        self.open[l] += 1;
+        self.sheets.push(sheet);
+        true
+    }
+}
