@@ -9,21 +9,27 @@
 //! of one size does a sheet give?), and whether a plan keeps every rule ([`check`], which shares no
 //! code with the planner). The methods and their authors are named in `docs/cutting.md`.
 
+mod all;
 mod ask;
 mod check;
+mod finish;
 mod fits;
 mod greedy;
+mod hand;
 mod many;
 mod plan;
+mod scale;
 mod seeded;
 mod single;
 mod tree;
+mod value;
 mod work;
 mod yields;
 
 pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
 pub use check::{Broken, check};
 pub use fits::{Fits, WhyNot, fits};
+pub use hand::OffcutWorth;
 pub use plan::{Answer, Effort, plan};
 pub use tree::{Axis, Becomes, Cut, CutSheet, Part, Plan, Side, Turned};
 pub use yields::yield_of;

@@ -1,24 +1,37 @@
 //! Step 7, *plan the cuts*: a whole problem in, the best plan found and what no plan can beat out.
 //!
-//! Chooses the method for the goal, turns lengths into small whole numbers and trees into cuts, and
-//! gives no plan that [`check`] finds fault with.
+//! Chooses papers for pieces that belong together, hands the question to the method for its goal
+//! ([`super::value`], [`super::all`]), makes the plan fit for hands ([`super::finish`]), and gives no
+//! plan that [`check`] finds fault with.
 
-use crate::cut::greedy::Growing;
-use crate::cut::many::{self, Filled, Item, Job, Strips, strips::What};
-use crate::cut::single::{self, Kind, Sheet, Tree};
-use crate::cut::tree::{Axis, CutSheet, Plan, Turned};
+use crate::cut::finish::{self, Look};
+use crate::cut::scale::Scale;
+use crate::cut::tree::Plan;
 use crate::cut::work::Work;
-use crate::cut::{Goal, PieceIndex, Problem, Stages, Stock, StockIndex, Turn, check};
-use std::collections::BTreeMap;
+use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, StockIndex, Worth, all, check, value};
+use std::collections::BTreeSet;
 
-/// How hard the planner may try.
-#[derive(Clone, Copy)]
+/// At most so many ways to give papers to groups are tried.
+const MOST_PAPERS: usize = 24;
+
+/// How hard the planner may try, and what it prefers among equals.
+#[derive(Clone)]
 pub struct Effort<'a> {
     /// Steps of work, counted and never timed, so that the same input gives the same plan.
     pub work: u64,
     /// Asked now and then whether to end at once (a wall clock, a closed window). A plan that it cut
     /// short says so, for another run may come further.
     pub stop: Option<&'a dyn Fn() -> bool>,
+    /// What offcuts are worth, between plans that use as little.
+    pub offcuts: OffcutWorth,
+}
+
+impl Effort<'_> {
+    /// So much work, no safety stop, offcuts judged by their shape.
+    #[must_use]
+    pub fn work(work: u64) -> Self {
+        Self { work, stop: None, offcuts: OffcutWorth::Shape }
+    }
 }
 
 /// The best plan found, and how good it is.
@@ -28,185 +41,204 @@ pub struct Answer {
     pub plan: Plan,
     /// The value of the pieces cut.
     pub value: i128,
+    /// The sheets opened; stock that a piece's cutting makes is not counted.
+    pub sheets: u64,
     /// The cost of the sheets opened.
     pub cost: i128,
-    /// What no plan can beat: most value, fewest sheets or least cost, as the goal says.
+    /// What no plan can beat: most value, fewest sheets or least cost, as the goal says. Pieces that
+    /// fit no stock are left aside.
     pub bound: i128,
-    /// Whether the plan reaches the bound.
+    /// Whether the plan reaches the bound, so that none is better.
     pub proven: bool,
     /// Whether the safety stop struck before the work was done.
     pub cut_short: bool,
+    /// Pieces that fit on no sheet they may come from, whichever way they may lie.
+    pub too_large: Vec<PieceIndex>,
 }
 
-/// Plans the cuts.
+/// What a method found: a plan whose cuts may still be put in a better order, and the bound.
+pub(super) struct Found {
+    pub(super) plan: Plan,
+    pub(super) bound: i128,
+}
+
+/// Plans the cuts. Never fails: what cannot be cut is named in [`Plan::unplaced`].
 #[must_use]
-pub fn plan(problem: &Problem, effort: Effort<'_>) -> Answer {
+pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     let mut work = Work::new(effort.stop);
-    match problem.goal {
-        Goal::MostValue => most_value(problem, effort.work, &mut work),
-        Goal::FewestSheets | Goal::LeastCost => all_pieces(problem, effort.work, &mut work),
+    let too_large: Vec<PieceIndex> =
+        (0..problem.pieces.len()).map(PieceIndex).filter(|piece| !fits_somewhere(problem, *piece)).collect();
+    let mut asked = problem.clone();
+    for piece in &too_large {
+        asked.pieces[piece.0].count = 0;
     }
-}
-
-fn gcd(a: i128, b: i128) -> i128 {
-    if b == 0 { a.abs() } else { gcd(b, a % b) }
-}
-
-fn most_value(problem: &Problem, limit: u64, work: &mut Work) -> Answer {
-    let rules = &problem.rules;
-    let cut = rules.cut_width.nanometres();
-    let line = &problem.stock[0];
-    let width = (line.width - rules.trims.left - rules.trims.right).nanometres() + cut;
-    let height = (line.height - rules.trims.top - rules.trims.bottom).nanometres() + cut;
-    let mut unit = 0i128;
-    let mut worth = 0i128;
-    for piece in &problem.pieces {
-        unit = gcd(gcd(unit, (piece.width.nanometres() + cut).into()), (piece.height.nanometres() + cut).into());
-        worth = gcd(worth, piece.value.of(piece.width, piece.height));
-    }
-    let small = |length: i64| i64::try_from(i128::from(length) / unit.max(1)).unwrap_or(i64::MAX);
-    let kinds = problem
-        .pieces
-        .iter()
-        .map(|piece| Kind {
-            width: small(piece.width.nanometres() + cut),
-            height: small(piece.height.nanometres() + cut),
-            value: i64::try_from(piece.value.of(piece.width, piece.height) / worth.max(1)).unwrap_or(0),
-            most: piece.count,
-            turns: piece.turn == Turn::Either,
-        })
-        .collect();
-    let sheet = Sheet { width: small(width), height: small(height), kinds };
-    let found = single::solve(&sheet, limit, work);
-    let mut plan = Plan::default();
-    if let Some(tree) = &found.tree {
-        let mut growing = Growing::new(0, width, height);
-        grow(&mut growing, 0, tree, &sheet.kinds, i64::try_from(unit).unwrap_or(1));
-        let root = growing.part(cut, (rules.trims.left, rules.trims.top));
-        plan.sheets.push(CutSheet { stock: StockIndex(0), copies: 1, root });
-    }
-    debug_assert!(check(problem, &plan).is_empty());
-    Answer {
-        plan,
-        value: i128::from(found.value) * worth,
-        cost: 0,
-        bound: i128::from(found.bound) * worth,
-        proven: found.value >= found.bound,
-        cut_short: work.stopped(),
-    }
-}
-
-fn grow(growing: &mut Growing, node: usize, tree: &Tree, kinds: &[Kind], unit: i64) {
-    let (w, h) = tree.size(kinds);
-    let node = growing.trim(node, (w * unit, h * unit));
-    match tree {
-        Tree::Piece(kind, turned) => growing.finish(node, PieceIndex(*kind), *turned),
-        Tree::Join(axis, two) => {
-            let (w, h) = two.0.size(kinds);
-            let size = if *axis == Axis::X { w } else { h };
-            let first = growing.split(node, *axis, size * unit);
-            grow(growing, first, &two.0, kinds, unit);
-            grow(growing, first + 1, &two.1, kinds, unit);
+    let choices = papers(&asked);
+    let share = effort.work / choices.len().max(1) as u64;
+    let mut best: Option<Answer> = None;
+    let mut bound: Option<i128> = None;
+    for choice in &choices {
+        let limit = work.done().saturating_add(share);
+        let answer = one(choice, &asked, effort, limit, &mut work);
+        // No plan is better than the best bound of all choices.
+        bound = Some(match (bound, problem.goal) {
+            (None, _) => answer.bound,
+            (Some(bound), Goal::MostValue) => bound.max(answer.bound),
+            (Some(bound), _) => bound.min(answer.bound),
+        });
+        if best.as_ref().is_none_or(|other| better(problem.goal, &answer, other)) {
+            best = Some(answer);
         }
     }
+    let mut answer = best.unwrap_or_else(|| nothing(&asked));
+    answer.bound = bound.unwrap_or(answer.bound);
+    answer.proven = reaches(problem.goal, &answer);
+    answer.cut_short = work.stopped();
+    for piece in &too_large {
+        let count = problem.pieces[piece.0].count;
+        if count > 0 {
+            answer.plan.unplaced.push((*piece, count));
+        }
+    }
+    answer.plan.unplaced.sort_unstable();
+    answer.too_large = too_large.into_iter().filter(|piece| problem.pieces[piece.0].count > 0).collect();
+    if !check(problem, &answer.plan).is_empty() {
+        debug_assert_eq!(check(problem, &answer.plan), vec![], "a plan that breaks a rule");
+        return nothing(problem);
+    }
+    answer
 }
 
-/// All pieces from few or cheap sheets.
-fn all_pieces(problem: &Problem, limit: u64, work: &mut Work) -> Answer {
-    let rules = &problem.rules;
-    let cut = rules.cut_width.nanometres();
-    let mut unit = 0i128;
-    for piece in &problem.pieces {
-        unit = gcd(gcd(unit, (piece.width.nanometres() + cut).into()), (piece.height.nanometres() + cut).into());
-    }
-    let unit = i64::try_from(unit).unwrap_or(1).max(1);
-    let sheet_cost = |stock: &Stock| match problem.goal {
-        Goal::FewestSheets => 1,
-        Goal::MostValue | Goal::LeastCost => stock.cost.of(stock.width, stock.height),
+/// One choice of papers.
+fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work: &mut Work<'_>) -> Answer {
+    let scale = Scale::new(choice);
+    // A tenth of the work is kept for the hands.
+    let now = work.done();
+    let until = now + (limit.saturating_sub(now)) / 10 * 9;
+    let found = match choice.goal {
+        Goal::MostValue => value::most(choice, &scale, until, work),
+        Goal::FewestSheets | Goal::LeastCost => all::pieces(choice, &scale, until, work),
     };
-    let costs = problem.stock.iter().map(sheet_cost).fold(0, gcd).max(1);
-    let lines = problem
-        .stock
-        .iter()
-        .map(|stock| many::Line {
-            width: ((stock.width - rules.trims.left - rules.trims.right).nanometres() + cut) / unit,
-            height: ((stock.height - rules.trims.top - rules.trims.bottom).nanometres() + cut) / unit,
-            count: stock.count,
-            cost: i64::try_from(sheet_cost(stock) / costs).unwrap_or(i64::MAX / 1_000_000),
-        })
-        .collect();
-    let mut items = Vec::new();
-    let mut owner = Vec::new();
+    let look = Look { problem: choice, scale: &scale, worth: &effort.offcuts };
+    let plan = finish::finish(&look, found.plan, limit, work);
+    let plan = if check(asked, &plan).is_empty() { plan } else { everything_out(asked) };
+    measured(asked, plan, found.bound)
+}
+
+/// The figures of a plan.
+fn measured(problem: &Problem, plan: Plan, bound: i128) -> Answer {
+    let mut value = 0i128;
     for (index, piece) in problem.pieces.iter().enumerate() {
-        let item = Item {
-            width: (piece.width.nanometres() + cut) / unit,
-            height: (piece.height.nanometres() + cut) / unit,
-            turns: piece.turn == Turn::Either,
-            row: index,
-        };
-        for _ in 0..piece.count {
-            items.push(item);
-            owner.push(index);
-        }
+        value += piece.value.of(piece.width, piece.height) * i128::from(plan.copies_of(PieceIndex(index)));
     }
-    let allowed = problem
+    let opened = plan.sheets.iter().filter(|sheet| problem.stock[sheet.stock.0].made_by.is_none());
+    let sheets = opened.map(|sheet| u64::from(sheet.copies)).sum();
+    let price = |sheet: &super::CutSheet| {
+        let stock = &problem.stock[sheet.stock.0];
+        stock.cost.of(stock.width, stock.height) * i128::from(sheet.copies)
+    };
+    let cost = plan.sheets.iter().map(price).sum();
+    Answer { plan, value, sheets, cost, bound, proven: false, cut_short: false, too_large: Vec::new() }
+}
+
+fn everything_out(problem: &Problem) -> Plan {
+    let wanted = problem.pieces.iter().enumerate().filter(|(_, piece)| piece.count > 0);
+    Plan { sheets: Vec::new(), unplaced: wanted.map(|(index, piece)| (PieceIndex(index), piece.count)).collect() }
+}
+
+/// No plan at all, with a bound that says nothing.
+fn nothing(problem: &Problem) -> Answer {
+    let all: i128 = problem
         .pieces
         .iter()
-        .map(|piece| (0..problem.stock.len()).map(|line| piece.on.allows(StockIndex(line))).collect())
-        .collect();
-    let stages = if let Stages::AtMost(stages) = rules.stages { stages.into() } else { u32::MAX };
-    let job = Job { items, lines, allowed, stages };
-    let lower = many::bound::lower(&job);
-    let found: Filled = many::search(&job, lower, limit, work);
-    let mut plan = Plan::default();
-    for sheet in &found.sheets {
-        let stock = &problem.stock[sheet.line];
-        let width = (stock.width - rules.trims.left - rules.trims.right).nanometres() + cut;
-        let height = (stock.height - rules.trims.top - rules.trims.bottom).nanometres() + cut;
-        let mut growing = Growing::new(sheet.line, width, height);
-        strip(&mut growing, 0, sheet, 0, &owner, unit);
-        let root = growing.part(cut, (rules.trims.left, rules.trims.top));
-        plan.sheets.push(CutSheet { stock: StockIndex(sheet.line), copies: 1, root });
-    }
-    let mut out: BTreeMap<PieceIndex, u32> = BTreeMap::new();
-    found.out.iter().for_each(|item| *out.entry(PieceIndex(owner[*item])).or_default() += 1);
-    plan.unplaced = out.into_iter().collect();
-    debug_assert_eq!(check(problem, &plan), vec![]);
-    let value = problem.pieces.iter().map(|piece| piece.value.of(piece.width, piece.height) * i128::from(piece.count)).sum();
-    Answer {
-        plan,
-        value,
-        cost: i128::from(found.cost) * costs,
-        bound: i128::from(lower) * costs,
-        proven: found.out.is_empty() && found.cost <= lower,
-        cut_short: work.stopped(),
+        .map(|piece| piece.value.of(piece.width, piece.height).saturating_mul(i128::from(piece.count)))
+        .fold(0, i128::saturating_add);
+    let bound = if problem.goal == Goal::MostValue { all } else { 0 };
+    measured(problem, everything_out(problem), bound)
+}
+
+fn figure(goal: Goal, answer: &Answer) -> i128 {
+    match goal {
+        Goal::MostValue => answer.value,
+        Goal::FewestSheets => answer.sheets.into(),
+        Goal::LeastCost => answer.cost,
     }
 }
 
-fn strip(growing: &mut Growing, node: usize, sheet: &Strips, at: usize, owner: &[usize], unit: i64) {
-    let n = sheet.nodes[at];
-    match n.what {
-        What::Piece { item, turned } => {
-            let node = growing.trim(node, (n.width * unit, n.height * unit));
-            let turned = if turned { Turned::Quarter } else { Turned::No };
-            growing.finish(node, PieceIndex(owner[item as usize]), turned);
+fn reaches(goal: Goal, answer: &Answer) -> bool {
+    match goal {
+        Goal::MostValue => answer.value >= answer.bound,
+        Goal::FewestSheets | Goal::LeastCost => answer.plan.unplaced.is_empty() && figure(goal, answer) <= answer.bound,
+    }
+}
+
+fn better(goal: Goal, one: &Answer, other: &Answer) -> bool {
+    let out = |answer: &Answer| answer.plan.unplaced.iter().map(|(_, count)| u64::from(*count)).sum::<u64>();
+    match goal {
+        Goal::MostValue => (one.value, -one.cost) > (other.value, -other.cost),
+        Goal::FewestSheets | Goal::LeastCost => {
+            (out(one), figure(goal, one), one.cost) < (out(other), figure(goal, other), other.cost)
         }
-        What::Strip(axis) => {
-            let mut node = node;
-            let end = at + n.len as usize;
-            let mut part = at + 1;
-            while part < end {
-                let p = &sheet.nodes[part];
-                let next = part + p.len as usize;
-                let size = if axis == Axis::X { p.width } else { p.height } * unit;
-                let mut here = node;
-                if growing.size(node, axis) > size {
-                    here = growing.split(node, axis, size);
-                    node = here + 1;
+    }
+}
+
+/// Whether one copy alone could be cut from some sheet.
+fn fits_somewhere(problem: &Problem, index: PieceIndex) -> bool {
+    let piece = &problem.pieces[index.0];
+    let trims = problem.rules.trims;
+    piece.width.is_positive()
+        && piece.height.is_positive()
+        && problem.stock.iter().enumerate().any(|(line, stock)| {
+            let width = stock.width - trims.left - trims.right;
+            let height = stock.height - trims.top - trims.bottom;
+            let upright = piece.width <= width && piece.height <= height;
+            let lying = piece.turn == super::Turn::Either && piece.height <= width && piece.width <= height;
+            stock.count > 0 && piece.on.allows(StockIndex(line)) && (upright || lying)
+        })
+}
+
+/// The problem once for each way to give a paper to every group: its pieces then come from that paper's
+/// stock only. With no groups there is one way.
+fn papers(problem: &Problem) -> Vec<Problem> {
+    let groups: BTreeSet<u32> =
+        problem.pieces.iter().filter(|piece| piece.count > 0).filter_map(|piece| piece.group).collect();
+    let papers: BTreeSet<u32> = problem.stock.iter().map(|stock| stock.paper).collect();
+    let mut choices = vec![problem.clone()];
+    for group in groups {
+        let mut next = Vec::new();
+        for choice in &choices {
+            for paper in &papers {
+                let mut narrowed = choice.clone();
+                for piece in narrowed.pieces.iter_mut().filter(|piece| piece.group == Some(group)) {
+                    let lines = (0..problem.stock.len()).map(StockIndex);
+                    let kept = lines.filter(|line| piece.on.allows(*line) && problem.stock[line.0].paper == *paper);
+                    piece.on = On::Only(kept.collect());
                 }
-                strip(growing, here, sheet, part, owner, unit);
-                part = next;
+                let members = || (0..narrowed.pieces.len()).map(PieceIndex);
+                let whole = members()
+                    .filter(|piece| narrowed.pieces[piece.0].group == Some(group) && narrowed.pieces[piece.0].count > 0)
+                    .all(|piece| fits_somewhere(&narrowed, piece));
+                if whole || problem.goal == Goal::MostValue {
+                    next.push(narrowed);
+                }
             }
         }
+        // The papers with most stock first, where not all can be tried.
+        next.sort_by_key(|choice| std::cmp::Reverse(room(choice)));
+        next.truncate(MOST_PAPERS);
+        choices = next;
     }
+    choices
+}
+
+/// The area that pieces of groups may come from.
+fn room(problem: &Problem) -> i128 {
+    let grouped = problem.pieces.iter().filter(|piece| piece.group.is_some());
+    let lines: BTreeSet<usize> = grouped
+        .flat_map(|piece| (0..problem.stock.len()).filter(|line| piece.on.allows(StockIndex(*line))))
+        .collect();
+    let area = |line: &usize| {
+        let stock = &problem.stock[*line];
+        Worth::Area.of(stock.width, stock.height).saturating_mul(i128::from(stock.count))
+    };
+    lines.iter().map(area).fold(0, i128::saturating_add)
 }

@@ -99,6 +99,18 @@ pub struct Plan {
     pub unplaced: Vec<(PieceIndex, u32)>,
 }
 
+impl Cut {
+    /// What the trimmer's guide is set to: the width ([`Axis::X`]) or height of the part left of the
+    /// cut or above it.
+    #[must_use]
+    pub fn guide(&self) -> Length {
+        match self.axis {
+            Axis::X => self.near.width,
+            Axis::Y => self.near.height,
+        }
+    }
+}
+
 impl Part {
     /// All parts that are not cut further, left to right and top to bottom within each cut.
     #[must_use]

@@ -54,7 +54,7 @@ fn one_sheet(title: &str, work: u64, cases: Vec<(String, Problem, Option<i128>)>
     let mut totals = Totals { seconds: 0.0, worst: 0.0, proven: 0, met: 0, count: 0 };
     for (name, problem, published) in cases {
         let start = Instant::now();
-        let answer = plan(&problem, Effort { work, stop: None });
+        let answer = plan(&problem, &Effort::work(work));
         let seconds = start.elapsed().as_secs_f64();
         let broken = check(&problem, &answer.plan);
         assert!(broken.is_empty(), "{name}: {broken:?}");
@@ -140,7 +140,7 @@ fn mixed(work: u64, keep: &dyn Fn(&str) -> bool) {
             continue;
         }
         let start = Instant::now();
-        let answer = plan(&problem, Effort { work, stop: None });
+        let answer = plan(&problem, &Effort::work(work));
         let seconds = start.elapsed().as_secs_f64();
         assert_eq!(check(&problem, &answer.plan), vec![], "{name}");
         let pieces: i128 = problem.pieces.iter().map(|p| p.area().square_nanometres() * i128::from(p.count)).sum();
@@ -171,22 +171,22 @@ fn many(title: &str, turn: Turn, column: usize, work: u64, every: usize, keep: &
         let stock = vec![Stock::new("sheet", sheet.0, sheet.1, Stock::PLENTY)];
         let problem = Problem { goal: Goal::FewestSheets, stock, pieces, rules: Rules::default() };
         let start = Instant::now();
-        let answer = plan(&problem, Effort { work, stop: None });
+        let answer = plan(&problem, &Effort::work(work));
         let seconds = start.elapsed().as_secs_f64();
         assert_eq!(check(&problem, &answer.plan), vec![], "{}", row[0]);
         let best = known[&row[0]];
-        if answer.cost != best {
-            println!("{title} {}: best known {best}, found {}, bound {}, {seconds:.2} s", row[0], answer.cost, answer.bound);
+        if i128::from(answer.sheets) != best {
+            println!("{title} {}: best known {best}, found {}, bound {}, {seconds:.2} s", row[0], answer.sheets, answer.bound);
         }
         assert!(answer.bound <= best, "{}: bound {} is beyond a known plan of {best}", row[0], answer.bound);
-        sum += answer.cost;
+        sum += i128::from(answer.sheets);
         sum_known += best;
         sum_bound += answer.bound;
         proven += usize::from(answer.proven);
         slow = slow.max(seconds);
         seconds_all += seconds;
         let group = groups.entry(row[0][..3].to_owned()).or_default();
-        *group = (group.0 + answer.cost, group.1 + best);
+        *group = (group.0 + i128::from(answer.sheets), group.1 + best);
     }
     println!("== {title}: {sum} sheets, best known {sum_known}, bound {sum_bound}, {proven} proven, {seconds_all:.0} s in all, {slow:.2} s at most; by class {groups:?}");
 }

@@ -4,7 +4,7 @@
 //! sheet (dual feasible functions, Fekete and Schepers 2001); then area decides. Where a piece may
 //! turn, the lighter way counts.
 
-use super::Job;
+use super::{Item, Line};
 
 /// A weight for a side: at most `SCALE` for a whole sheet.
 const SCALE: i64 = 10_000;
@@ -46,20 +46,20 @@ fn weight(how: Weigh, side: i64, sheet: i64) -> i128 {
     }
 }
 
-/// The least cost at which all items can be cut, or less.
-pub(in crate::cut) fn lower(job: &Job) -> i64 {
-    let alike = job.lines.windows(2).all(|two| (two[0].width, two[0].height) == (two[1].width, two[1].height));
-    if alike { by_weights(job) } else { by_area(job) }
+/// The least cost at which all items can be cut, or less. Items come with how many there are.
+pub(in crate::cut) fn lower(lines: &[Line], items: &[(Item, u64)]) -> i64 {
+    let lines: Vec<Line> = lines.iter().copied().filter(|line| line.count > 0).collect();
+    let alike = lines.windows(2).all(|two| (two[0].width, two[0].height) == (two[1].width, two[1].height));
+    if alike { by_weights(&lines, items) } else { by_area(&lines, items) }
 }
 
 /// Sheets of one size: the best of many pairs of functions.
-fn by_weights(job: &Job) -> i64 {
-    let Some(line) = job.lines.first() else { return 0 };
+fn by_weights(lines: &[Line], items: &[(Item, u64)]) -> i64 {
+    let Some(line) = lines.first() else { return 0 };
     let ways = |sheet: i64| {
-        let mut sides: Vec<i64> = job
-            .items
+        let mut sides: Vec<i64> = items
             .iter()
-            .flat_map(|item| [item.width, item.height])
+            .flat_map(|(item, _)| [item.width, item.height])
             .flat_map(|side| [side, sheet - side + 1])
             .filter(|side| *side > 1 && *side * 2 <= sheet)
             .collect();
@@ -76,12 +76,11 @@ fn by_weights(job: &Job) -> i64 {
     for x in &across {
         for y in &down {
             let of = |w: i64, h: i64| weight(*x, w, line.width) * weight(*y, h, line.height);
-            let total: i128 = job
-                .items
+            let total: i128 = items
                 .iter()
-                .map(|item| {
+                .map(|(item, count)| {
                     let fits = item.ways().filter(|(w, h, _)| *w <= line.width && *h <= line.height);
-                    fits.map(|(w, h, _)| of(w, h)).min().unwrap_or(0)
+                    fits.map(|(w, h, _)| of(w, h)).min().unwrap_or(0) * i128::from(*count)
                 })
                 .sum();
             most = most.max((total + whole - 1).div_euclid(whole));
@@ -89,7 +88,7 @@ fn by_weights(job: &Job) -> i64 {
     }
     // So many sheets, the cheapest first.
     let mut left = most;
-    let mut lines: Vec<_> = job.lines.iter().collect();
+    let mut lines: Vec<&Line> = lines.iter().collect();
     lines.sort_by_key(|line| line.cost);
     let mut cost = 0i128;
     for line in lines {
@@ -101,10 +100,11 @@ fn by_weights(job: &Job) -> i64 {
 }
 
 /// Sheets of several sizes: the least cost of sheets with area enough.
-fn by_area(job: &Job) -> i64 {
-    let needs: i128 = job.items.iter().map(|item| i128::from(item.width) * i128::from(item.height)).sum();
-    let mut lines: Vec<_> = job.lines.iter().collect();
-    let area = |line: &super::Line| i128::from(line.width) * i128::from(line.height);
+fn by_area(lines: &[Line], items: &[(Item, u64)]) -> i64 {
+    let needs: i128 =
+        items.iter().map(|(item, count)| i128::from(item.width) * i128::from(item.height) * i128::from(*count)).sum();
+    let mut lines: Vec<&Line> = lines.iter().collect();
+    let area = |line: &Line| i128::from(line.width) * i128::from(line.height);
     lines.sort_by(|a, b| (i128::from(a.cost) * area(b)).cmp(&(i128::from(b.cost) * area(a))));
     let (mut left, mut cost) = (needs, 0i128);
     for line in lines {

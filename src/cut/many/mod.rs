@@ -21,6 +21,8 @@ pub(super) struct Item {
     pub(super) turns: bool,
     /// The row of [`Job::allowed`] that says where it may lie.
     pub(super) row: usize,
+    /// What it is worth, where that is what counts.
+    pub(super) weight: i64,
 }
 
 /// A line of equal sheets.
@@ -32,6 +34,15 @@ pub(super) struct Line {
     pub(super) cost: i64,
 }
 
+/// What a plan is to reach.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Aim {
+    /// All pieces, at little cost.
+    All,
+    /// Much worth of pieces from the sheets there are.
+    Value,
+}
+
 /// The whole question.
 #[derive(Clone, Debug)]
 pub(super) struct Job {
@@ -41,6 +52,7 @@ pub(super) struct Job {
     pub(super) allowed: Vec<Vec<bool>>,
     /// The most nested runs of cuts, trimming included.
     pub(super) stages: u32,
+    pub(super) aim: Aim,
 }
 
 /// A plan: filled sheets, and the items left out.

@@ -6,7 +6,7 @@
 //! goal is lowered. The random numbers are fixed by the seed, so the same input gives the same plan.
 
 use super::strips::{How, Strips};
-use super::{Filled, Job};
+use super::{Aim, Filled, Job};
 use crate::cut::seeded::Seeded;
 use crate::cut::work::Work;
 
@@ -33,12 +33,14 @@ struct State<'a> {
     saved: Vec<(usize, Strips)>,
 }
 
-/// The cheapest plan found within `work` steps (added to `done`); stops at `lower`, which no plan beats.
-pub(in crate::cut) fn search(job: &Job, lower: i64, limit: u64, work: &mut Work) -> Filled {
+/// The best plan found before `limit`; stops at `lower`, which no plan costs less than. Begins with
+/// `start`, or with a plan at once if there is none.
+pub(in crate::cut) fn search(job: &Job, start: Vec<Strips>, lower: i64, limit: u64, work: &mut Work<'_>) -> Filled {
     let mut state = State::new(job);
-    let mut best = state.at_once();
+    let mut best = if start.is_empty() { state.at_once() } else { state.begin(start) };
     work.add(state.work);
-    if best.out.is_empty() && best.cost > lower {
+    let short = state.lacking(&best.out) > 0;
+    if (job.aim == Aim::Value && short) || (job.aim == Aim::All && (short || best.cost > lower)) {
         state.improve(&mut best, lower, limit, work);
     }
     best
@@ -61,32 +63,42 @@ impl<'a> State<'a> {
             self.cost = 0;
             self.open.iter_mut().for_each(|open| *open = 0);
             self.fill(i64::MAX, order, 0);
-            let left = |out: &[usize]| out.iter().map(|i| self.job.items[*i].area()).sum::<i64>();
-            if best.as_ref().is_none_or(|b| (left(&self.out), self.cost) < (left(&b.out), b.cost)) {
+            if best.as_ref().is_none_or(|b| (self.lacking(&self.out), self.cost) < (self.lacking(&b.out), b.cost)) {
                 best = Some(self.plan());
             }
         }
         best.unwrap_or_default()
     }
 
+    /// The plan at hand.
+    fn begin(&mut self, start: Vec<Strips>) -> Filled {
+        let inside: std::collections::BTreeSet<usize> = start.iter().flat_map(Strips::items).collect();
+        self.out = (0..self.job.items.len()).filter(|item| !inside.contains(item)).collect();
+        self.cost = start.iter().map(|sheet| self.job.lines[sheet.line].cost).sum();
+        self.sheets = start;
+        self.plan()
+    }
+
     fn plan(&self) -> Filled {
         Filled { sheets: self.sheets.clone(), out: self.out.clone(), cost: self.cost }
     }
 
-    fn improve(&mut self, best: &mut Filled, lower: i64, limit: u64, work: &mut Work) {
+    fn improve(&mut self, best: &mut Filled, lower: i64, limit: u64, work: &mut Work<'_>) {
         self.sheets = best.sheets.clone();
-        self.out.clear();
+        self.out = best.out.clone();
         self.cost = best.cost;
         self.count_open();
         let mut history = vec![i64::MAX; HISTORY];
-        let mut now = 0;
+        let mut now = self.lacking(&self.out);
+        let mut least = now;
         let mut round = 0usize;
-        while !work.past(limit) && best.cost > lower {
+        while !work.past(limit) && (least > 0 || best.cost > lower) {
             let before_work = self.work;
-            let goal = best.cost - 1;
+            // As long as something is left out, any cost will do; then a little less than the best.
+            let goal = if least == 0 { best.cost - 1 } else { i64::MAX };
             while self.cost > goal {
                 self.close_one();
-                now = self.left_out();
+                now = self.lacking(&self.out);
                 history.iter_mut().for_each(|h| *h = i64::MAX);
             }
             let before_out = self.out.clone();
@@ -94,7 +106,7 @@ impl<'a> State<'a> {
             self.saved.clear();
             self.ruin();
             self.recreate(goal);
-            let left = self.left_out();
+            let left = self.lacking(&self.out);
             let slot = round % HISTORY;
             if left <= now || left <= history[slot] {
                 now = left;
@@ -105,15 +117,25 @@ impl<'a> State<'a> {
             }
             history[slot] = now;
             round += 1;
-            if self.out.is_empty() {
+            if now < least || now == 0 {
+                least = now;
                 *best = self.plan();
+                if now == 0 && self.job.aim == Aim::Value {
+                    work.add(self.work - before_work);
+                    return;
+                }
             }
-            work.add(self.work - before_work);
+            work.add(self.work - before_work + 1);
         }
     }
 
-    fn left_out(&self) -> i64 {
-        self.out.iter().map(|i| self.job.items[*i].area()).sum()
+    /// How much the pieces left out are.
+    fn lacking(&self, out: &[usize]) -> i64 {
+        let of = |item: &usize| {
+            let item = &self.job.items[*item];
+            if self.job.aim == Aim::Value { item.weight } else { item.area() }
+        };
+        out.iter().map(of).sum()
     }
 
     fn count_open(&mut self) {
@@ -206,7 +228,9 @@ impl<'a> State<'a> {
         let key = |item: usize| {
             let i = &job.items[item];
             match order {
-                0 | 4 => i.area(),
+                0 => i.area(),
+                4 if job.aim == Aim::Value => i.weight,
+                4 => i.area(),
                 1 => i.width.max(i.height),
                 2 => i.height,
                 _ => i.width,

@@ -5,7 +5,9 @@
 //! what a strip may still grow to is known for each. (Trees of alternating strips with merged
 //! leftovers are those of Gardeyn and Wauters 2022; tight strips that may grow are our own.)
 
-use crate::cut::tree::Axis;
+use super::{Item, Job};
+use crate::cut::single::Tree;
+use crate::cut::tree::{Axis, Turned};
 
 /// A piece or a strip; the parts of a strip follow it.
 #[derive(Clone, Copy, Debug)]
@@ -67,7 +69,7 @@ fn other(axis: Axis) -> Axis {
 }
 
 impl Strips {
-    pub(super) fn empty(line: usize, width: i64, height: i64) -> Self {
+    pub(in crate::cut) fn empty(line: usize, width: i64, height: i64) -> Self {
         Self { line, width, height, used: 0, nodes: Vec::new() }
     }
 
@@ -218,6 +220,27 @@ impl Strips {
         self.settle();
     }
 
+    /// Lays the piece where it fits best by `judged` scores, one of the `ways`; `None` if nowhere.
+    pub(in crate::cut) fn lay_best(
+        &mut self,
+        item: usize,
+        ways: &[(i64, i64, bool)],
+        mut judged: impl FnMut(i64) -> i64,
+    ) -> Option<()> {
+        let mut best: Option<(i64, How, (i64, i64, bool))> = None;
+        for way in ways {
+            self.places(way.0, way.1, 0, |place| {
+                let score = judged(place.score);
+                if best.is_none_or(|(other, ..)| score < other) {
+                    best = Some((score, place.how, *way));
+                }
+            });
+        }
+        let (_, how, way) = best?;
+        self.lay(item, way, how);
+        Some(())
+    }
+
     /// Puts a node at `at`, and lengthens the strips that hold place `within`.
     fn insert(&mut self, at: usize, node: Node, within: usize) {
         for (i, n) in self.nodes.iter_mut().enumerate().take(within + 1) {
@@ -278,6 +301,35 @@ impl Strips {
         self.settle();
     }
 
+    /// Adds the nodes of a tree within a strip that runs along `around`.
+    fn add(&mut self, tree: &Tree, around: Option<Axis>, job: &Job, next: &mut [usize]) {
+        match tree {
+            Tree::Piece(kind, turned) => {
+                let index = next[*kind];
+                next[*kind] += 1;
+                let Item { width, height, .. } = job.items[index];
+                let turned = *turned == Turned::Quarter;
+                let (width, height) = if turned { (height, width) } else { (width, height) };
+                let what = What::Piece { item: u32::try_from(index).unwrap_or(u32::MAX), turned };
+                self.used += width * height;
+                self.nodes.push(Node { what, len: 1, width, height, room_width: 0, room_height: 0 });
+            }
+            Tree::Join(axis, two) => {
+                let header = self.nodes.len();
+                let own = around != Some(*axis);
+                if own {
+                    let what = What::Strip(*axis);
+                    self.nodes.push(Node { what, len: 0, width: 0, height: 0, room_width: 0, room_height: 0 });
+                }
+                self.add(&two.0, Some(*axis), job, next);
+                self.add(&two.1, Some(*axis), job, next);
+                if own {
+                    self.nodes[header].len = u32::try_from(self.nodes.len() - header).unwrap_or(u32::MAX);
+                }
+            }
+        }
+    }
+
     /// Works out tight sizes from the pieces up, and room from the sheet down.
     fn settle(&mut self) {
         for i in (0..self.nodes.len()).rev() {
@@ -313,7 +365,7 @@ impl Strips {
     }
 
     /// Nested runs of cuts, counting the trim of a piece that is smaller than its strip.
-    pub(super) fn stages(&self) -> u32 {
+    pub(in crate::cut) fn stages(&self) -> u32 {
         fn deepest(strips: &Strips, i: usize, across: i64) -> u32 {
             let node = &strips.nodes[i];
             let What::Strip(axis) = node.what else { return 0 };
@@ -333,6 +385,19 @@ impl Strips {
         let across = if axis == Axis::X { self.height } else { self.width };
         deepest(self, 0, across)
     }
+}
+
+/// A tree of the one-sheet search as strips; `next` is the item to use for each kind, and moves on.
+pub(in crate::cut) fn of_tree(tree: &Tree, line: usize, job: &Job, next: &mut [usize]) -> Strips {
+    let (width, height) = (job.lines[line].width, job.lines[line].height);
+    let mut strips = Strips::empty(line, width, height);
+    strips.add(tree, None, job, next);
+    if let [Node { what: What::Piece { .. }, .. }] = strips.nodes[..] {
+        let piece = strips.nodes[0];
+        strips.nodes.insert(0, Node { what: What::Strip(Axis::X), len: 2, ..piece });
+    }
+    strips.settle();
+    strips
 }
 
 /// Copies what stays of node `i` to `kept`; strips of one part become the part. Gives how many parts

@@ -1,0 +1,229 @@
+//! Step 7, *fit for hands*: a plan whose sheets are chosen in, the same sheets with better cuts out.
+//!
+//! Puts the cuts of each sheet in an order that trimmer and hand can follow, takes pieces out of a
+//! sheet that has none, and lays the pieces of each sheet anew while that saves guide settings, then
+//! cuts, then a better offcut. Sheets cut alike become copies of one.
+
+use crate::cut::hand::{self, Burden, OffcutWorth, Placed};
+use crate::cut::many::Strips;
+use crate::cut::scale::{Scale, lies};
+use crate::cut::seeded::Seeded;
+use crate::cut::tree::{CutSheet, Part, Plan};
+use crate::cut::work::Work;
+use crate::cut::{PieceIndex, Problem, StockIndex, all};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Ways of laying the pieces of one sheet that are tried.
+const TRIES: u32 = 60;
+/// Sheets with more pieces than this keep their layout.
+const MOST_PIECES: usize = 40;
+
+/// What the finish needs to know.
+pub(super) struct Look<'a> {
+    pub(super) problem: &'a Problem,
+    pub(super) scale: &'a Scale,
+    pub(super) worth: &'a OffcutWorth,
+}
+
+/// The plan, fit for hands.
+pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_>) -> Plan {
+    let mut out: BTreeMap<PieceIndex, u32> = plan.unplaced.iter().copied().collect();
+    let mut sheets: Vec<CutSheet> = Vec::new();
+    let mut known: BTreeSet<i64> = BTreeSet::new();
+    // The fullest sheets first: their settings are the hardest to choose.
+    let mut order: Vec<CutSheet> = plan.sheets;
+    order.sort_by_key(|sheet| (std::cmp::Reverse(hand::placed(&sheet.root).len()), sheet.stock));
+    let tidy = look.tidy();
+    for sheet in order {
+        let mut placed = hand::placed(&sheet.root);
+        work.add(1000);
+        let mut best = if tidy { look.order(&sheet, &placed, &known) } else { None };
+        while best.is_none() && look.breaks(&sheet) && !placed.is_empty() {
+            // No safe order: the narrowest piece waits.
+            let narrowest = (0..placed.len()).min_by_key(|i| (placed[*i].width.min(placed[*i].height), *i)).unwrap_or(0);
+            let gone = placed.remove(narrowest);
+            *out.entry(gone.piece).or_default() += sheet.copies;
+            best = look.order(&sheet, &placed, &known);
+        }
+        if placed.is_empty() {
+            continue;
+        }
+        if let Some((burden, _)) = best
+            && placed.len() <= MOST_PIECES
+        {
+            best = look.lay_anew(&sheet, &placed, &known, burden, limit, work).or(best);
+        }
+        let root = best.map_or(sheet.root.clone(), |(_, part)| part);
+        known.extend(hand::settings(&root));
+        sheets.push(CutSheet { root, ..sheet });
+    }
+    look.lay_out(&mut sheets, &mut out, &known);
+    let sheets = all::in_order(look.problem, together(sheets));
+    let unplaced = if look.problem.goal == super::Goal::MostValue {
+        Vec::new()
+    } else {
+        out.into_iter().filter(|(_, count)| *count > 0).collect()
+    };
+    Plan { sheets, unplaced }
+}
+
+impl Look<'_> {
+    /// Whether every sheet can be looked at: huge plans keep their cuts.
+    fn tidy(&self) -> bool {
+        self.problem.pieces.len() <= 5000
+    }
+
+    /// Whether the cuts as they are break a rule of trimmer or hand.
+    fn breaks(&self, sheet: &CutSheet) -> bool {
+        let plan = Plan { sheets: vec![CutSheet { copies: 1, ..sheet.clone() }], unplaced: Vec::new() };
+        let rule = |broken: &super::Broken| {
+            use super::Broken::{BelowSafeStrip, CutTooLong, TooManyStages};
+            matches!(broken, BelowSafeStrip { .. } | CutTooLong { .. } | TooManyStages { .. })
+        };
+        super::check(self.problem, &plan).iter().any(rule)
+    }
+
+    fn order(&self, sheet: &CutSheet, placed: &[Placed], known: &BTreeSet<i64>) -> Option<(Burden, Part)> {
+        let root = &sheet.root;
+        let size = (root.width.nanometres(), root.height.nanometres());
+        hand::order(placed, size, (root.x, root.y), &self.problem.rules, self.worth, known)
+    }
+
+    /// Other layouts of the same pieces on the same sheet; the best that is better than `burden`.
+    fn lay_anew(
+        &self,
+        sheet: &CutSheet,
+        placed: &[Placed],
+        known: &BTreeSet<i64>,
+        burden: Burden,
+        limit: u64,
+        work: &mut Work<'_>,
+    ) -> Option<(Burden, Part)> {
+        let mut random = Seeded::new(7);
+        let (width, height) = self.scale.stock[sheet.stock.0];
+        let mut best: Option<(Burden, Part)> = None;
+        let owner: Vec<usize> = placed.iter().map(|p| p.piece.0).collect();
+        let fewest = placed.len() as u64;
+        for attempt in 0..TRIES {
+            if work.past(limit) {
+                break;
+            }
+            work.add(fewest * fewest * 2000);
+            let mut order: Vec<usize> = (0..owner.len()).collect();
+            let size = |i: usize| self.scale.pieces[owner[i]];
+            match attempt % 4 {
+                0 => order.sort_by_key(|i| (std::cmp::Reverse(size(*i).0 * size(*i).1), *i)),
+                1 => order.sort_by_key(|i| (std::cmp::Reverse(size(*i)), *i)),
+                2 => order.sort_by_key(|i| (std::cmp::Reverse((size(*i).1, size(*i).0)), *i)),
+                _ => order.sort_by_key(|i| (std::cmp::Reverse(size(*i).0.max(size(*i).1)), *i)),
+            }
+            if attempt >= 4 {
+                for i in 1..order.len() {
+                    if random.below(3) == 0 {
+                        order.swap(i, usize::try_from(random.below(i as u64 + 1)).unwrap_or(0));
+                    }
+                }
+            }
+            let Some(strips) = self.strips(sheet.stock, (width, height), &owner, &order, attempt, &mut random) else {
+                continue;
+            };
+            let laid = all::sheet(self.problem, self.scale, &strips, &owner);
+            if let Some((burden_now, part)) = self.order(sheet, &hand::placed(&laid.root), known)
+                && burden_now < best.as_ref().map_or(burden, |(b, _)| *b)
+            {
+                best = Some((burden_now, part));
+            }
+        }
+        best
+    }
+
+    /// All the pieces in strips, one after another where they fit best, with some noise; if they go in.
+    fn strips(
+        &self,
+        stock: StockIndex,
+        (width, height): (i64, i64),
+        owner: &[usize],
+        order: &[usize],
+        attempt: u32,
+        random: &mut Seeded,
+    ) -> Option<Strips> {
+        let mut strips = Strips::empty(stock.0, width, height);
+        for &item in order {
+            let piece = &self.problem.pieces[owner[item]];
+            let (w, h) = self.scale.pieces[owner[item]];
+            let turned = (piece.turn == super::Turn::Either && w != h).then_some((h, w, true));
+            let ways: Vec<(i64, i64, bool)> = [(w, h, false)].into_iter().chain(turned).collect();
+            strips.lay_best(item, &ways, |score| {
+                if attempt < 4 { score } else { score.saturating_mul(70 + i64::try_from(random.below(60)).unwrap_or(0)) }
+            })?;
+        }
+        Some(strips)
+    }
+
+    /// Pieces that had to wait: on sheets of their own, where there are any left.
+    fn lay_out(&self, sheets: &mut Vec<CutSheet>, out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
+        let problem = self.problem;
+        let mut left: Vec<u32> = problem.stock.iter().map(|stock| if stock.made_by.is_some() { 0 } else { stock.count }).collect();
+        for sheet in sheets.iter() {
+            if problem.stock[sheet.stock.0].made_by.is_none() {
+                all::take(&mut left[sheet.stock.0], sheet.copies);
+            }
+        }
+        let mut cheapest: Vec<usize> = (0..problem.stock.len()).collect();
+        cheapest.sort_by_key(|line| (self.scale.costs[*line], *line));
+        let waiting: Vec<PieceIndex> = out.iter().filter(|(_, count)| **count > 0).map(|(piece, _)| *piece).collect();
+        for &line in &cheapest {
+            // Fill one sheet after another with as many waiting pieces as can be cut safely.
+            while left[line] > 0 && sheets.len() < 2000 {
+                let mut strips = Strips::empty(line, self.scale.stock[line].0, self.scale.stock[line].1);
+                let mut owner: Vec<usize> = Vec::new();
+                let mut best: Option<Part> = None;
+                for piece in &waiting {
+                    let asked = &problem.pieces[piece.0];
+                    let size = self.scale.pieces[piece.0];
+                    if !asked.on.allows(StockIndex(line)) || !lies(size, asked.turn, self.scale.stock[line]) {
+                        continue;
+                    }
+                    let here = |owner: &[usize]| owner.iter().filter(|o| **o == piece.0).count();
+                    while out.get(piece).is_some_and(|count| *count as usize > here(&owner)) {
+                        let before = strips.clone();
+                        let turned = (asked.turn == super::Turn::Either).then_some((size.1, size.0, true));
+                        let ways: Vec<(i64, i64, bool)> = [(size.0, size.1, false)].into_iter().chain(turned).collect();
+                        owner.push(piece.0);
+                        let laid = strips.lay_best(owner.len() - 1, &ways, |score| score);
+                        let sheet = all::sheet(problem, self.scale, &strips, &owner);
+                        let order = laid.and_then(|()| self.order(&sheet, &hand::placed(&sheet.root), known));
+                        match order {
+                            Some((_, part)) => best = Some(part),
+                            None => {
+                                strips = before;
+                                owner.pop();
+                                break;
+                            }
+                        }
+                    }
+                }
+                let Some(root) = best else { break };
+                for piece in owner {
+                    if let Some(count) = out.get_mut(&PieceIndex(piece)) {
+                        *count -= 1;
+                    }
+                }
+                all::take(&mut left[line], 1);
+                sheets.push(CutSheet { stock: StockIndex(line), copies: 1, root });
+            }
+        }
+    }
+}
+
+/// Sheets of one line that are cut alike, as copies.
+fn together(sheets: Vec<CutSheet>) -> Vec<CutSheet> {
+    let mut found: Vec<CutSheet> = Vec::new();
+    for sheet in sheets {
+        match found.iter_mut().find(|other| other.stock == sheet.stock && other.root == sheet.root) {
+            Some(other) => other.copies += sheet.copies,
+            None => found.push(sheet),
+        }
+    }
+    found
+}
