@@ -112,3 +112,64 @@ fn one_copy_from_a_scrap_and_the_rest_from_anywhere() {
     let short = [pieces[0].clone(), Piece { count: 5, ..pieces[1].clone() }];
     assert!(matches!(fits(&short, &stock, &Limits::work(100_000)), Fits::No(_)));
 }
+
+fn problem(case: &Case, goal: Goal) -> Problem {
+    let rules = Rules { cut_width: mm(case.lost), ..Rules::default() };
+    Problem { goal, stock: case.stock.clone(), pieces: case.pieces.clone(), rules }
+}
+
+#[test]
+fn the_cheapest_plan_is_as_cheap_as_trying_everything_finds() {
+    let mut possible = 0;
+    for seed in 2000..2700 {
+        let case = case(seed);
+        let set = (1u32 << case.small.len()) - 1;
+        let truth = Exhaustive::default().all(&case.small, set, &case.sheets, case.lost);
+        let answer = plan(&problem(&case, Goal::LeastCost), &Effort::work(400_000));
+        match truth {
+            Some(cost) => {
+                assert!(answer.plan.unplaced.is_empty(), "seed {seed}: left out {:?}", answer.plan.unplaced);
+                assert_eq!(answer.cost, i128::from(cost), "seed {seed}");
+                assert!(answer.proven, "seed {seed}: bound {} for {cost}", answer.bound);
+                possible += 1;
+            }
+            None => assert!(!answer.plan.unplaced.is_empty(), "seed {seed}: a plan for what cannot be cut"),
+        }
+    }
+    assert!(possible > 200, "only {possible} cases can be cut");
+}
+
+#[test]
+fn the_most_value_is_what_trying_everything_finds() {
+    for seed in 5000..5700 {
+        let mut case = case(seed);
+        // One sheet in half of the cases: that is another method.
+        if seed % 2 == 0 {
+            case.stock.truncate(1);
+            case.stock[0].count = 1;
+            case.sheets.truncate(1);
+            for piece in &mut case.pieces {
+                piece.on = On::Any;
+            }
+            case.small.iter_mut().for_each(|small| small.lines = vec![0]);
+        }
+        let mut random = Seeded::new(seed);
+        let mut values = Vec::new();
+        for piece in &mut case.pieces {
+            let value = 1 + random.below(30);
+            piece.value = Worth::Exactly(value);
+            (0..piece.count).for_each(|_| values.push(value as i128));
+        }
+        let mut truth = 0i128;
+        let mut everything = Exhaustive::default();
+        for set in 1u32..1 << case.small.len() {
+            let value: i128 = (0..values.len()).filter(|i| set >> i & 1 == 1).map(|i| values[i]).sum();
+            if value > truth && everything.all(&case.small, set, &case.sheets, case.lost).is_some() {
+                truth = value;
+            }
+        }
+        let answer = plan(&problem(&case, Goal::MostValue), &Effort::work(400_000));
+        assert_eq!(answer.value, truth, "seed {seed}");
+        assert!(answer.proven && answer.bound == truth, "seed {seed}: bound {} for {truth}", answer.bound);
+    }
+}

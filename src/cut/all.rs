@@ -107,7 +107,8 @@ pub(super) fn owners(left: &Left) -> Vec<usize> {
 
 /// The question for [`many`].
 pub(super) fn job(problem: &Problem, scale: &Scale, left: &Left, aim: Aim) -> Job {
-    let kinds: BTreeMap<usize, Item> = kinds(problem, scale, left).into_iter().map(|(item, _)| (item.row, item)).collect();
+    let kinds: BTreeMap<usize, Item> =
+        kinds(problem, scale, left).into_iter().map(|(item, _)| (item.row, item)).collect();
     let items = owners(left).into_iter().map(|piece| kinds[&piece]).collect();
     let may = |piece: usize, line: usize| {
         problem.pieces[piece].on.allows(StockIndex(line))
@@ -129,7 +130,8 @@ pub(super) fn comes_of_itself(problem: &Problem, piece: usize, line: usize) -> b
 /// Where there are thousands of pieces: sheets cut alike, each as full as can be found quickly.
 fn repeated(problem: &Problem, scale: &Scale, left: &mut Left, work: &mut Work<'_>) -> Vec<CutSheet> {
     let mut sheets = Vec::new();
-    let mut order: Vec<usize> = (0..problem.stock.len()).filter(|line| problem.stock[*line].made_by.is_none()).collect();
+    let mut order: Vec<usize> =
+        (0..problem.stock.len()).filter(|line| problem.stock[*line].made_by.is_none()).collect();
     let area = |line: usize| i128::from(scale.stock[line].0) * i128::from(scale.stock[line].1);
     order.sort_by(|a, b| {
         let (dear_a, dear_b) = (i128::from(scale.costs[*a]) * area(*b), i128::from(scale.costs[*b]) * area(*a));
@@ -184,11 +186,8 @@ pub(super) fn one_sheet(problem: &Problem, scale: &Scale, left: &Left, line: usi
 
 /// A tree as cuts.
 pub(super) fn tree_sheet(problem: &Problem, scale: &Scale, line: usize, tree: &Tree) -> CutSheet {
-    let sizes: Vec<Kind> = scale
-        .pieces
-        .iter()
-        .map(|&(width, height)| Kind { width, height, value: 0, most: 0, turns: true })
-        .collect();
+    let sizes: Vec<Kind> =
+        scale.pieces.iter().map(|&(width, height)| Kind { width, height, value: 0, most: 0, turns: true }).collect();
     let (mut growing, finish) = start(problem, scale, line);
     grow(&mut growing, 0, tree, &sizes, scale);
     finish(&growing)
@@ -223,7 +222,13 @@ fn grow(growing: &mut Growing, node: usize, tree: &Tree, kinds: &[Kind], scale: 
 }
 
 /// Trims a part to the true size of its piece, which is less than its units where those are coarse.
-fn finish_piece(growing: &mut Growing, node: usize, (piece, turned): (usize, Turned), scale: &Scale, units: (i64, i64)) {
+fn finish_piece(
+    growing: &mut Growing,
+    node: usize,
+    (piece, turned): (usize, Turned),
+    scale: &Scale,
+    units: (i64, i64),
+) {
     let size = scale.true_size(piece, turned).unwrap_or((units.0 * scale.unit, units.1 * scale.unit));
     let node = growing.trim(node, size);
     growing.finish(node, PieceIndex(piece), turned);

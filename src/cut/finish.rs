@@ -40,7 +40,8 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         let mut best = if tidy { look.order(&sheet, &placed, &known) } else { None };
         while best.is_none() && look.breaks(&sheet) && !placed.is_empty() {
             // No safe order: the narrowest piece waits.
-            let narrowest = (0..placed.len()).min_by_key(|i| (placed[*i].width.min(placed[*i].height), *i)).unwrap_or(0);
+            let narrowest =
+                (0..placed.len()).min_by_key(|i| (placed[*i].width.min(placed[*i].height), *i)).unwrap_or(0);
             let gone = placed.remove(narrowest);
             *out.entry(gone.piece).or_default() += sheet.copies;
             best = look.order(&sheet, &placed, &known);
@@ -154,7 +155,11 @@ impl Look<'_> {
             let turned = (piece.turn == super::Turn::Either && w != h).then_some((h, w, true));
             let ways: Vec<(i64, i64, bool)> = [(w, h, false)].into_iter().chain(turned).collect();
             strips.lay_best(item, &ways, |score| {
-                if attempt < 4 { score } else { score.saturating_mul(70 + i64::try_from(random.below(60)).unwrap_or(0)) }
+                if attempt < 4 {
+                    score
+                } else {
+                    score.saturating_mul(70 + i64::try_from(random.below(60)).unwrap_or(0))
+                }
             })?;
         }
         Some(strips)
@@ -163,7 +168,8 @@ impl Look<'_> {
     /// Pieces that had to wait: on sheets of their own, where there are any left.
     fn lay_out(&self, sheets: &mut Vec<CutSheet>, out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
         let problem = self.problem;
-        let mut left: Vec<u32> = problem.stock.iter().map(|stock| if stock.made_by.is_some() { 0 } else { stock.count }).collect();
+        let mut left: Vec<u32> =
+            problem.stock.iter().map(|stock| if stock.made_by.is_some() { 0 } else { stock.count }).collect();
         for sheet in sheets.iter() {
             if problem.stock[sheet.stock.0].made_by.is_none() {
                 all::take(&mut left[sheet.stock.0], sheet.copies);

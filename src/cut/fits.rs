@@ -2,14 +2,13 @@
 //! reason, or unknown out.
 //!
 //! First what is cheap: each piece against each line, areas, yields of equal pieces, a greedy plan.
-//! Then the exact search: for every part of the list the smallest rectangles it can be cut from, made
-//! by laying two smaller ones side by side or one above the other (the bottom-up building of Wang
-//! 1983, with all minimal rectangles kept), and the cheapest choice of sheets over those. Work is
-//! counted, never timed.
+//! Then the exact search (`exact`). Work is counted, never timed.
 
+use crate::cut::exact::{Search, Target};
 use crate::cut::greedy::{self, Growing, Item, Line};
-use crate::cut::tree::{Axis, CutSheet, Plan, Turned};
-use crate::cut::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stock, StockIndex, Turn, check, yields};
+use crate::cut::tree::{CutSheet, Plan};
+use crate::cut::work::Work;
+use crate::cut::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stock, StockIndex, Turn, Worth, check, yields};
 
 /// The answer to *can these pieces come out of that stock?*
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -35,8 +34,6 @@ pub enum WhyNot {
     Searched,
 }
 
-/// More combinations of counts than this are not searched.
-const MOST_STATES: usize = 1 << 14;
 /// Lines are bits of one number.
 const MOST_LINES: usize = 128;
 
@@ -63,17 +60,18 @@ pub fn fits(pieces: &[Piece], stock: &[Stock], limits: &Limits) -> Fits {
 }
 
 /// Pieces that are alike, with their counts.
-struct Kind {
-    item: Item,
+pub(super) struct Kind {
+    pub(super) item: Item,
+    value: Worth,
     /// The pieces it was made of: their place, how many copies.
-    members: Vec<(PieceIndex, u32)>,
-    count: u32,
+    pub(super) members: Vec<(PieceIndex, u32)>,
+    pub(super) count: u32,
 }
 
-struct Question<'a> {
-    kinds: Vec<Kind>,
+pub(super) struct Question<'a> {
+    pub(super) kinds: Vec<Kind>,
     /// Useful lines, cheapest first, with their place in the stock.
-    lines: Vec<(Line, StockIndex)>,
+    pub(super) lines: Vec<(Line, StockIndex)>,
     /// Lines were left out because there were too many.
     lines_missing: bool,
     rules: &'a Rules,
@@ -82,7 +80,7 @@ struct Question<'a> {
 }
 
 impl<'a> Question<'a> {
-    fn new(pieces: &[Piece], stock: &[Stock], rules: &'a Rules) -> Self {
+    pub(super) fn new(pieces: &[Piece], stock: &[Stock], rules: &'a Rules) -> Self {
         let cut = rules.cut_width.nanometres().max(0);
         let mut lines: Vec<(Line, StockIndex)> = Vec::new();
         for (index, line) in stock.iter().enumerate() {
@@ -131,14 +129,20 @@ impl<'a> Question<'a> {
         }
         let alike = |kind: &&mut Kind| {
             let other = &kind.item;
-            (other.width, other.height, other.turn, other.lines) == (width, height, item.turn, item.lines)
+            let same = (other.width, other.height, other.turn, other.lines);
+            same == (width, height, item.turn, item.lines) && kind.value == piece.value
         };
         match self.kinds.iter_mut().find(alike) {
             Some(kind) => {
                 kind.members.push((index, piece.count));
                 kind.count = kind.count.saturating_add(piece.count);
             }
-            None => self.kinds.push(Kind { item, members: vec![(index, piece.count)], count: piece.count }),
+            None => self.kinds.push(Kind {
+                item,
+                value: piece.value,
+                members: vec![(index, piece.count)],
+                count: piece.count,
+            }),
         }
     }
 
@@ -165,11 +169,25 @@ impl<'a> Question<'a> {
         if let Some(piece) = self.yields_too_little() {
             return proven(WhyNot::TooMany(piece));
         }
-        match Search::new(self, work, allowed).and_then(Search::run) {
+        match Search::new(self, work, allowed).and_then(|mut search| search.run(Target::All)) {
             Some(Some(sheets)) => Fits::Yes(self.plan(&sheets)),
             Some(None) => proven(WhyNot::Searched),
             None => Fits::Unknown,
         }
+    }
+
+    /// The best plan of all, if few pieces make that possible within `allowed` steps: all pieces as
+    /// cheap as can be, or the most of `values` (by piece). `Some(None)` where there is none at all.
+    pub(super) fn best(&self, values: Option<&[i128]>, allowed: u64, work: &mut Work<'_>) -> Option<Option<Plan>> {
+        if self.lines_missing || self.trouble.is_some() {
+            return None;
+        }
+        let by_kind: Vec<i128> =
+            self.kinds.iter().map(|kind| values.map_or(0, |values| values[kind.members[0].0.0])).collect();
+        let mut search = Search::new(self, 0, allowed)?;
+        let found = search.run(if values.is_some() { Target::Value(&by_kind) } else { Target::All });
+        work.add(search.work);
+        found.map(|sheets| sheets.map(|sheets| self.plan(&sheets)))
     }
 
     fn items(&self) -> Vec<Item> {
@@ -225,240 +243,4 @@ impl<'a> Question<'a> {
         plan.sheets.sort_by_key(|sheet| sheet.stock);
         plan
     }
-}
-
-/// A rectangle from which a part of the list can be cut, and how.
-#[derive(Clone, Copy)]
-struct Block {
-    width: i64,
-    height: i64,
-    made: Made,
-}
-
-#[derive(Clone, Copy)]
-enum Made {
-    Piece(Turned),
-    /// Two blocks (state, place in its list) beside each other ([`Axis::X`]) or one above the other.
-    Join(Axis, (u32, u32), (u32, u32)),
-}
-
-/// The exact search over all parts of the list; a part is a count for each kind, packed in mixed radix.
-struct Search<'a> {
-    question: &'a Question<'a>,
-    radix: Vec<usize>,
-    states: usize,
-    blocks: Vec<Vec<Block>>,
-    /// The lines all pieces of a state may come from and could fit by area.
-    lines: Vec<u128>,
-    work: u64,
-    allowed: u64,
-}
-
-impl<'a> Search<'a> {
-    fn new(question: &'a Question<'a>, work: u64, allowed: u64) -> Option<Self> {
-        let mut states = 1usize;
-        let mut radix = Vec::new();
-        for kind in &question.kinds {
-            radix.push(states);
-            states = states.checked_mul(usize::try_from(kind.count).ok()?.checked_add(1)?)?;
-            if states > MOST_STATES {
-                return None;
-            }
-        }
-        let (blocks, lines) = (vec![Vec::new(); states], vec![u128::MAX; states]);
-        Some(Self { question, radix, states, blocks, lines, work, allowed })
-    }
-
-    /// `Some(None)`: proven impossible; `None`: the work ran out.
-    fn run(mut self) -> Option<Option<Vec<Growing>>> {
-        let counts: Vec<Vec<u32>> = (0..self.states).map(|state| self.counts(state)).collect();
-        for (state, count) in counts.iter().enumerate().skip(1) {
-            self.lines[state] = self.lines_of(count);
-            if self.lines[state] != 0 {
-                self.build(state, &counts)?;
-            }
-        }
-        self.choose(&counts)
-    }
-
-    fn counts(&self, state: usize) -> Vec<u32> {
-        let digit = |(kind, radix): (&Kind, &usize)| u32::try_from(state / radix % (kind.count as usize + 1));
-        self.question.kinds.iter().zip(&self.radix).map(|pair| digit(pair).unwrap_or(u32::MAX)).collect()
-    }
-
-    fn lines_of(&self, counts: &[u32]) -> u128 {
-        let kinds = || self.question.kinds.iter().zip(counts).filter(|(_, count)| **count > 0);
-        let mut lines = kinds().fold(u128::MAX, |lines, (kind, _)| lines & kind.item.lines);
-        let area = |w: i64, h: i64| i128::from(w) * i128::from(h);
-        let needs: i128 = kinds().map(|(kind, n)| area(kind.item.width, kind.item.height) * i128::from(*n)).sum();
-        for (bit, (line, _)) in self.question.lines.iter().enumerate() {
-            if area(line.width, line.height) < needs {
-                lines &= !(1 << bit);
-            }
-        }
-        lines
-    }
-
-    /// All sub-lists of `state` up to `state` itself, as state numbers.
-    fn sub_states(&self, counts: &[u32]) -> Vec<u32> {
-        let mut found = vec![0u32];
-        for (count, radix) in counts.iter().zip(&self.radix) {
-            let before = found.len();
-            for times in 1..=*count {
-                let step = u32::try_from(*radix).unwrap_or(u32::MAX).saturating_mul(times);
-                for i in 0..before {
-                    found.push(found[i] + step);
-                }
-            }
-        }
-        found
-    }
-
-    fn build(&mut self, state: usize, counts: &[Vec<u32>]) -> Option<()> {
-        let mut found: Vec<Block> = Vec::new();
-        let usable: Vec<(i64, i64)> = (0..self.question.lines.len())
-            .filter(|bit| self.lines[state] >> bit & 1 == 1)
-            .map(|bit| (self.question.lines[bit].0.width, self.question.lines[bit].0.height))
-            .collect();
-        let fits = |w: i64, h: i64| usable.iter().any(|(width, height)| w <= *width && h <= *height);
-        if let Some(kind) = self.radix.iter().position(|radix| *radix == state)
-            && counts[state].iter().sum::<u32>() == 1
-        {
-            for ((width, height), turned) in greedy::ways(&self.question.kinds[kind].item) {
-                if fits(width, height) {
-                    keep(&mut found, Block { width, height, made: Made::Piece(turned) });
-                }
-            }
-        } else {
-            let whole = u32::try_from(state).ok()?;
-            for near in self.sub_states(&counts[state]) {
-                let far = whole - near;
-                if near == 0 || near > far {
-                    continue;
-                }
-                let (a, b) = (&self.blocks[near as usize], &self.blocks[far as usize]);
-                self.work += 4 + 2 * (a.len() * b.len()) as u64;
-                for (i, one) in (0u32..).zip(a) {
-                    for (j, two) in (0u32..).zip(b) {
-                        let beside = (one.width + two.width, one.height.max(two.height));
-                        let above = (one.width.max(two.width), one.height + two.height);
-                        for (axis, (width, height)) in [(Axis::X, beside), (Axis::Y, above)] {
-                            if fits(width, height) {
-                                let made = Made::Join(axis, (near, i), (far, j));
-                                keep(&mut found, Block { width, height, made });
-                            }
-                        }
-                    }
-                }
-            }
-        }
-        self.blocks[state] = found;
-        (self.work <= self.allowed).then_some(())
-    }
-
-    /// The cheapest way to spread the whole list over the lines.
-    fn choose(&mut self, counts: &[Vec<u32>]) -> Option<Option<Vec<Growing>>> {
-        let question = self.question;
-        let subs: Vec<Vec<u32>> = counts.iter().map(|count| self.sub_states(count)).collect();
-        self.work += subs.iter().map(|sub| sub.len() as u64).sum::<u64>() * 2 * question.lines.len() as u64;
-        if self.work > self.allowed {
-            return None;
-        }
-        // For each line: the fewest sheets a state needs, and the part on the last of them.
-        let mut sheets: Vec<Vec<Option<(u32, u32)>>> = Vec::new();
-        // After each line: the least cost of a state from the lines so far, and its part on this line.
-        let mut cheapest: Vec<Vec<Option<(i128, u32)>>> = vec![vec![None; self.states]];
-        cheapest[0][0] = Some((0, 0));
-        for (bit, (line, _)) in question.lines.iter().enumerate() {
-            let mut needs: Vec<Option<(u32, u32)>> = vec![None; self.states];
-            needs[0] = Some((0, 0));
-            for state in 1..self.states {
-                for &part in &subs[state] {
-                    let rest = state - part as usize;
-                    if part == 0 || self.lines[part as usize] >> bit & 1 == 0 {
-                        continue;
-                    }
-                    if let Some((others, _)) = needs[rest]
-                        && others < line.count
-                        && needs[state].is_none_or(|(best, _)| others + 1 < best)
-                        && self.blocks[part as usize].iter().any(|b| b.width <= line.width && b.height <= line.height)
-                    {
-                        needs[state] = Some((others + 1, part));
-                    }
-                }
-            }
-            let before = &cheapest[bit];
-            let mut after: Vec<Option<(i128, u32)>> = vec![None; self.states];
-            for state in 0..self.states {
-                for &part in &subs[state] {
-                    if let (Some((others, _)), Some((n, _))) = (before[state - part as usize], needs[part as usize]) {
-                        let cost = others + line.cost * i128::from(n);
-                        if after[state].is_none_or(|(best, _)| cost < best) {
-                            after[state] = Some((cost, part));
-                        }
-                    }
-                }
-            }
-            sheets.push(needs);
-            cheapest.push(after);
-        }
-        let mut state = self.states - 1;
-        if cheapest[question.lines.len()][state].is_none() {
-            return Some(None);
-        }
-        let mut left: Vec<Vec<(PieceIndex, u32)>> = question.kinds.iter().map(|kind| kind.members.clone()).collect();
-        let mut plan = Vec::new();
-        for bit in (0..question.lines.len()).rev() {
-            let (_, part) = cheapest[bit + 1][state]?;
-            state -= part as usize;
-            let mut here = part as usize;
-            while here != 0 {
-                let (_, on_sheet) = sheets[bit][here]?;
-                plan.push(self.sheet(bit, on_sheet, &mut left)?);
-                here -= on_sheet as usize;
-            }
-        }
-        Some(Some(plan))
-    }
-
-    fn sheet(&self, bit: usize, state: u32, left: &mut [Vec<(PieceIndex, u32)>]) -> Option<Growing> {
-        let line = &self.question.lines[bit].0;
-        let fits = |block: &Block| block.width <= line.width && block.height <= line.height;
-        let index = self.blocks[state as usize].iter().position(fits)?;
-        let mut sheet = Growing::new(bit, line.width, line.height);
-        let mut waiting = vec![(0usize, (state, u32::try_from(index).ok()?))];
-        while let Some((node, (state, index))) = waiting.pop() {
-            let block = self.blocks[state as usize][index as usize];
-            let node = sheet.trim(node, (block.width, block.height));
-            match block.made {
-                Made::Piece(turned) => {
-                    let kind = self.radix.iter().position(|radix| *radix == state as usize)?;
-                    let members = &mut left[kind];
-                    let last = members.last_mut()?;
-                    let piece = last.0;
-                    last.1 -= 1;
-                    if last.1 == 0 {
-                        members.pop();
-                    }
-                    sheet.finish(node, piece, turned);
-                }
-                Made::Join(axis, near, far) => {
-                    let first = self.blocks[near.0 as usize][near.1 as usize];
-                    let size = if axis == Axis::X { first.width } else { first.height };
-                    let cut = sheet.split(node, axis, size);
-                    waiting.extend([(cut, near), (cut + 1, far)]);
-                }
-            }
-        }
-        Some(sheet)
-    }
-}
-
-/// Keeps a block unless another is no larger either way; drops those it makes needless.
-fn keep(found: &mut Vec<Block>, block: Block) {
-    if found.iter().any(|other| other.width <= block.width && other.height <= block.height) {
-        return;
-    }
-    found.retain(|other| block.width > other.width || block.height > other.height);
-    found.push(block);
 }

@@ -130,7 +130,13 @@ pub(super) fn settings(part: &Part) -> BTreeSet<i64> {
 
 impl Look<'_> {
     /// `stages` runs are used; the last of them went along `last` (0 for X, 1 for Y, 2 for none yet).
-    fn best(&mut self, region: Region, inside: &[usize], stages: u8, last: u8) -> Option<(Burden, Option<(Axis, i64)>)> {
+    fn best(
+        &mut self,
+        region: Region,
+        inside: &[usize],
+        stages: u8,
+        last: u8,
+    ) -> Option<(Burden, Option<(Axis, i64)>)> {
         let nothing = Burden { settings: 0, cuts: 0, offcut: 0 };
         let (x, y, width, height) = region;
         if inside.is_empty() {
@@ -223,7 +229,14 @@ impl Look<'_> {
         (held >= self.rules.safe_strip.nanometres()).then_some((near, far))
     }
 
-    fn part(&mut self, region: Region, inside: &[usize], corner: (Length, Length), stages: u8, last: u8) -> Option<Part> {
+    fn part(
+        &mut self,
+        region: Region,
+        inside: &[usize],
+        corner: (Length, Length),
+        stages: u8,
+        last: u8,
+    ) -> Option<Part> {
         let nm = Length::from_nanometres;
         let (x, y, width, height) = region;
         let (_, choice) = self.best(region, inside, stages, last)?;

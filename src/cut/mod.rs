@@ -12,6 +12,7 @@
 mod all;
 mod ask;
 mod check;
+mod exact;
 mod finish;
 mod fits;
 mod greedy;

@@ -4,15 +4,19 @@
 //! ([`super::value`], [`super::all`]), makes the plan fit for hands ([`super::finish`]), and gives no
 //! plan that [`check`] finds fault with.
 
+use crate::cut::all::Left;
 use crate::cut::finish::{self, Look};
+use crate::cut::fits::Question;
 use crate::cut::scale::Scale;
 use crate::cut::tree::Plan;
 use crate::cut::work::Work;
-use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, StockIndex, Worth, all, check, value};
+use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, Stages, Stock, StockIndex, Worth, all, check, value};
 use std::collections::BTreeSet;
 
 /// At most so many ways to give papers to groups are tried.
 const MOST_PAPERS: usize = 24;
+/// Steps for the exact search at most.
+const FEW: u64 = 300_000_000;
 
 /// How hard the planner may try, and what it prefers among equals.
 #[derive(Clone)]
@@ -114,14 +118,70 @@ fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work:
     // A tenth of the work is kept for the hands.
     let now = work.done();
     let until = now + (limit.saturating_sub(now)) / 10 * 9;
+    let few = few(choice, &scale, until, work);
+    // Where it is known that not all pieces can be cut, a plan at once for most of them will do.
+    let until = if matches!(few, Few::Impossible) { work.done() } else { until };
+    let look = Look { problem: choice, scale: &scale, worth: &effort.offcuts };
+    let fit = |found: Found, work: &mut Work<'_>| {
+        let plan = finish::finish(&look, found.plan, limit, work);
+        let plan = if check(asked, &plan).is_empty() { plan } else { everything_out(asked) };
+        measured(asked, plan, found.bound)
+    };
+    if let Few::Best(found) = few {
+        let answer = fit(found, work);
+        if reaches(choice.goal, &answer) {
+            return answer;
+        }
+    }
     let found = match choice.goal {
         Goal::MostValue => value::most(choice, &scale, until, work),
         Goal::FewestSheets | Goal::LeastCost => all::pieces(choice, &scale, until, work),
     };
-    let look = Look { problem: choice, scale: &scale, worth: &effort.offcuts };
-    let plan = finish::finish(&look, found.plan, limit, work);
-    let plan = if check(asked, &plan).is_empty() { plan } else { everything_out(asked) };
-    measured(asked, plan, found.bound)
+    fit(found, work)
+}
+
+/// What the exact search says.
+enum Few {
+    /// The best plan of all; its figure is the bound.
+    Best(Found),
+    /// Not all pieces can be cut from what there is.
+    Impossible,
+    /// There are too many pieces, or the work ran out.
+    Unknown,
+}
+
+/// The exact answer where few pieces are asked for.
+fn few(choice: &Problem, scale: &Scale, until: u64, work: &mut Work<'_>) -> Few {
+    let single = choice.stock.len() == 1 && choice.stock[0].count == 1;
+    let made = choice.stock.iter().any(|stock| stock.made_by.is_some());
+    if choice.rules.stages != Stages::Free || (choice.goal == Goal::MostValue && (single || made)) || !scale.exact {
+        return Few::Unknown;
+    }
+    let left = Left::new(choice);
+    let cost = |line: usize| u64::try_from(scale.costs[line]).unwrap_or(0);
+    let line = |(index, stock): (usize, &Stock)| Stock {
+        count: left.stock[index],
+        cost: Worth::Exactly(cost(index)),
+        ..stock.clone()
+    };
+    let stock: Vec<Stock> = choice.stock.iter().enumerate().map(line).collect();
+    let mut pieces = choice.pieces.clone();
+    for (index, piece) in pieces.iter_mut().enumerate() {
+        let lines = (0..stock.len()).filter(|line| !all::comes_of_itself(choice, index, *line)).map(StockIndex);
+        piece.on = On::Only(lines.filter(|line| piece.on.allows(*line)).collect());
+    }
+    let values: Vec<i128> = scale.values.iter().map(|value| i128::from(*value)).collect();
+    let values = (choice.goal == Goal::MostValue).then_some(&values[..]);
+    let allowed = (until.saturating_sub(work.done()) / 2).min(FEW);
+    let mut plan = match Question::new(&pieces, &stock, &choice.rules).best(values, allowed, work) {
+        None => return Few::Unknown,
+        Some(None) => return Few::Impossible,
+        Some(Some(plan)) => plan,
+    };
+    plan.sheets = all::in_order(choice, plan.sheets);
+    let answer = measured(choice, plan, 0);
+    let bound = figure(choice.goal, &answer);
+    Few::Best(Found { plan: answer.plan, bound })
 }
 
 /// The figures of a plan.
@@ -233,9 +293,8 @@ fn papers(problem: &Problem) -> Vec<Problem> {
 /// The area that pieces of groups may come from.
 fn room(problem: &Problem) -> i128 {
     let grouped = problem.pieces.iter().filter(|piece| piece.group.is_some());
-    let lines: BTreeSet<usize> = grouped
-        .flat_map(|piece| (0..problem.stock.len()).filter(|line| piece.on.allows(StockIndex(*line))))
-        .collect();
+    let lines: BTreeSet<usize> =
+        grouped.flat_map(|piece| (0..problem.stock.len()).filter(|line| piece.on.allows(StockIndex(*line)))).collect();
     let area = |line: &usize| {
         let stock = &problem.stock[*line];
         Worth::Area.of(stock.width, stock.height).saturating_mul(i128::from(stock.count))

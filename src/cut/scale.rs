@@ -45,7 +45,8 @@ impl Scale {
             unit = gcd(unit, i128::from(piece.width.nanometres() + cut));
             unit = gcd(unit, i128::from(piece.height.nanometres() + cut));
         }
-        let mut unit = unit.max(1);
+        // With nothing asked for, any unit is exact.
+        let mut unit = if unit == 0 { i128::from(i64::MAX) } else { unit };
         let longest = problem.stock.iter().flat_map(|stock| [usable(stock, rules).0, usable(stock, rules).1]).max();
         let longest = i128::from(longest.unwrap_or(0));
         let mut exact = true;
@@ -54,7 +55,9 @@ impl Scale {
             exact = false;
         }
         let unit = i64::try_from(unit).unwrap_or(i64::MAX);
-        let up = |nanometres: i64| (nanometres + cut).max(1).div_euclid(unit) + i64::from((nanometres + cut).max(1).rem_euclid(unit) > 0);
+        let up = |nanometres: i64| {
+            (nanometres + cut).max(1).div_euclid(unit) + i64::from((nanometres + cut).max(1).rem_euclid(unit) > 0)
+        };
         let pieces = problem.pieces.iter().map(|piece| (up(piece.width.nanometres()), up(piece.height.nanometres())));
         let stock = problem.stock.iter().map(|stock| {
             let (width, height) = usable(stock, rules);

@@ -30,7 +30,9 @@ pub(super) fn most(problem: &Problem, scale: &Scale, limit: u64, work: &mut Work
     let full = Left { pieces: left.pieces.clone(), stock: left.stock.clone() };
     for line in 0..problem.stock.len() {
         let stock = &problem.stock[line];
-        let count = stock.made_by.map_or(stock.count, |maker| stock.count.min(problem.pieces.get(maker.0).map_or(0, |p| p.count)));
+        let count = stock
+            .made_by
+            .map_or(stock.count, |maker| stock.count.min(problem.pieces.get(maker.0).map_or(0, |p| p.count)));
         if count > 0 && !(sheets == 1 && stock.made_by.is_none()) {
             let until = work.done().saturating_add(share / problem.stock.len().max(1) as u64);
             let answer = single::solve(&all::one_sheet(problem, scale, &full, line, &scale.values), until, work);
@@ -73,7 +75,10 @@ pub(super) fn most(problem: &Problem, scale: &Scale, limit: u64, work: &mut Work
     let bound = bound.min(total);
     let sheets = trees
         .iter()
-        .map(|(line, copies, tree)| crate::cut::CutSheet { copies: *copies, ..all::tree_sheet(problem, scale, *line, tree) })
+        .map(|(line, copies, tree)| crate::cut::CutSheet {
+            copies: *copies,
+            ..all::tree_sheet(problem, scale, *line, tree)
+        })
         .collect();
     let mut plan = Plan { sheets: all::in_order(problem, sheets), unplaced: Vec::new() };
     let value = value_of(problem, scale, &plan);

@@ -36,7 +36,9 @@ fn instances(file: &str, goal: Goal) -> Vec<(String, Problem)> {
             let count = if count == 0 { Stock::PLENTY } else { count };
             problem.stock.push(Stock { cost: worth, ..Stock::new(id, mm(width), mm(height), count) });
         } else {
-            problem.pieces.push(Piece { value: worth, ..Piece::new(id, mm(width), mm(height), count, Turn::AsPrinted) });
+            problem
+                .pieces
+                .push(Piece { value: worth, ..Piece::new(id, mm(width), mm(height), count, Turn::AsPrinted) });
         }
     }
     found
@@ -68,7 +70,10 @@ fn one_sheet(title: &str, work: u64, cases: Vec<(String, Problem, Option<i128>)>
         let wrong = published.is_some_and(|p| bound < p || (answer.proven && value != p));
         let known = published.map_or("-".to_owned(), |p| p.to_string());
         let mark = if wrong { " DISAGREES" } else { "" };
-        println!("{title} {name}: published {known}, found {value}, bound {bound}, proven {}, {seconds:.2} s{mark}", answer.proven);
+        println!(
+            "{title} {name}: published {known}, found {value}, bound {bound}, proven {}, {seconds:.2} s{mark}",
+            answer.proven
+        );
     }
     println!(
         "== {title}: {} of {} proven, {} at the published value or better, {:.2} s in all, {:.2} s at most",
@@ -85,7 +90,8 @@ fn main() {
     let words: Vec<String> = std::env::args().skip(1).filter(|word| word != "--bench").collect();
     let wants = |word: &str| words.is_empty() || words.iter().any(|w| w == word);
     let only = words.iter().find_map(|word| word.strip_prefix("only="));
-    let work: u64 = words.iter().find_map(|word| word.strip_prefix("work=")).map_or(4_000_000_000, |w| w.parse().expect("work"));
+    let work: u64 =
+        words.iter().find_map(|word| word.strip_prefix("work=")).map_or(4_000_000_000, |w| w.parse().expect("work"));
     let known: BTreeMap<(String, String), Vec<String>> =
         rows("optima_single_sheet").into_iter().map(|row| ((row[0].clone(), row[1].clone()), row)).collect();
     let value = |set: &str, name: &str, columns: &[usize]| {
@@ -145,7 +151,11 @@ fn mixed(work: u64, keep: &dyn Fn(&str) -> bool) {
         assert_eq!(check(&problem, &answer.plan), vec![], "{name}");
         let pieces: i128 = problem.pieces.iter().map(|p| p.area().square_nanometres() * i128::from(p.count)).sum();
         let share = 100.0 * pieces as f64 / answer.cost as f64;
-        println!("mixed {name}: {share:.2} % used, left out {}, proven {}, {seconds:.2} s", answer.plan.unplaced.len(), answer.proven);
+        println!(
+            "mixed {name}: {share:.2} % used, left out {}, proven {}, {seconds:.2} s",
+            answer.plan.unplaced.len(),
+            answer.proven
+        );
         shares.entry(name[..2].to_owned()).or_default().push(share);
     }
     for (name, shares) in shares {
@@ -176,7 +186,10 @@ fn many(title: &str, turn: Turn, column: usize, work: u64, every: usize, keep: &
         assert_eq!(check(&problem, &answer.plan), vec![], "{}", row[0]);
         let best = known[&row[0]];
         if i128::from(answer.sheets) != best {
-            println!("{title} {}: best known {best}, found {}, bound {}, {seconds:.2} s", row[0], answer.sheets, answer.bound);
+            println!(
+                "{title} {}: best known {best}, found {}, bound {}, {seconds:.2} s",
+                row[0], answer.sheets, answer.bound
+            );
         }
         assert!(answer.bound <= best, "{}: bound {} is beyond a known plan of {best}", row[0], answer.bound);
         sum += i128::from(answer.sheets);
@@ -188,5 +201,7 @@ fn many(title: &str, turn: Turn, column: usize, work: u64, every: usize, keep: &
         let group = groups.entry(row[0][..3].to_owned()).or_default();
         *group = (group.0 + i128::from(answer.sheets), group.1 + best);
     }
-    println!("== {title}: {sum} sheets, best known {sum_known}, bound {sum_bound}, {proven} proven, {seconds_all:.0} s in all, {slow:.2} s at most; by class {groups:?}");
+    println!(
+        "== {title}: {sum} sheets, best known {sum_known}, bound {sum_bound}, {proven} proven, {seconds_all:.0} s in all, {slow:.2} s at most; by class {groups:?}"
+    );
 }

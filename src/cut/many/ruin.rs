@@ -147,7 +147,8 @@ impl<'a> State<'a> {
 
     /// Closes the sheet whose pieces are least for its cost.
     fn close_one(&mut self) {
-        let worth = |sheet: &Strips| i128::from(sheet.used) * 1_000_000 / i128::from(self.job.lines[sheet.line].cost.max(1));
+        let worth =
+            |sheet: &Strips| i128::from(sheet.used) * 1_000_000 / i128::from(self.job.lines[sheet.line].cost.max(1));
         let Some(least) = (0..self.sheets.len()).min_by_key(|i| worth(&self.sheets[*i])) else { return };
         let sheet = self.sheets.swap_remove(least);
         self.out.extend(sheet.items());

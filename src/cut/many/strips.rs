@@ -24,7 +24,10 @@ pub(in crate::cut) struct Node {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(in crate::cut) enum What {
-    Piece { item: u32, turned: bool },
+    Piece {
+        item: u32,
+        turned: bool,
+    },
     /// Side by side ([`Axis::X`]) or one above the other ([`Axis::Y`]).
     Strip(Axis),
 }
@@ -265,7 +268,8 @@ impl Strips {
             let nodes = &self.nodes[part..part + n.len as usize];
             if fits { short.extend_from_slice(nodes) } else { long.extend_from_slice(nodes) }
         }
-        let header = |axis, len: usize| Node { what: What::Strip(axis), len: u32::try_from(len).unwrap_or(u32::MAX), ..piece };
+        let header =
+            |axis, len: usize| Node { what: What::Strip(axis), len: u32::try_from(len).unwrap_or(u32::MAX), ..piece };
         let mut parts = long;
         parts.push(header(other(axis), short.len() + 3));
         parts.push(header(axis, short.len() + 1));
@@ -402,7 +406,13 @@ pub(in crate::cut) fn of_tree(tree: &Tree, line: usize, job: &Job, next: &mut [u
 
 /// Copies what stays of node `i` to `kept`; strips of one part become the part. Gives how many parts
 /// were added for the strip around it, whose direction is `around`.
-fn keep(old: &[Node], i: usize, around: Option<Axis>, kept: &mut Vec<Node>, goes: &mut impl FnMut(usize) -> bool) -> usize {
+fn keep(
+    old: &[Node],
+    i: usize,
+    around: Option<Axis>,
+    kept: &mut Vec<Node>,
+    goes: &mut impl FnMut(usize) -> bool,
+) -> usize {
     let node = old[i];
     let axis = match node.what {
         What::Piece { item, .. } => {
@@ -488,7 +498,11 @@ mod tests {
             if let What::Strip(axis) = node.what {
                 let parts: Vec<usize> = sheet.parts(i).collect();
                 assert!(parts.len() > 1 || node.len == 2 && i == 0, "seed {seed}, after {what}: a strip of one part");
-                assert_eq!(parts.iter().map(|p| sheet.nodes[*p].len).sum::<u32>() + 1, node.len, "seed {seed}, after {what}");
+                assert_eq!(
+                    parts.iter().map(|p| sheet.nodes[*p].len).sum::<u32>() + 1,
+                    node.len,
+                    "seed {seed}, after {what}"
+                );
                 assert!(parts.iter().all(|p| sheet.nodes[*p].what != What::Strip(axis)), "seed {seed}, after {what}");
             }
         }

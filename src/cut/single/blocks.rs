@@ -10,8 +10,8 @@ use super::price::Priced;
 use super::reach::{NONE, Reach};
 use super::relax::{Inside, outside};
 use super::{Answer, Sheet, Tree};
-use crate::cut::work::Work;
 use crate::cut::tree::{Axis, Turned};
+use crate::cut::work::Work;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap, HashMap};
 
@@ -115,14 +115,7 @@ struct Search<'a> {
 }
 
 /// Improves `answer` until its value and bound meet or the work is done.
-pub(super) fn search(
-    sheet: &Sheet,
-    reach: &Reach,
-    priced: &Priced,
-    limit: u64,
-    work: &mut Work,
-    answer: &mut Answer,
-) {
+pub(super) fn search(sheet: &Sheet, reach: &Reach, priced: &Priced, limit: u64, work: &mut Work, answer: &mut Answer) {
     let Some(packing) = Packing::new(sheet) else { return };
     let inside = Inside::new(reach, &priced.lying, &priced.prices.values, work);
     let mut search = Search {

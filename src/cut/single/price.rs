@@ -41,13 +41,8 @@ pub(super) fn search(sheet: &Sheet, reach: &Reach, limit: u64, work: &mut Work) 
     let dearest = sheet.kinds.iter().map(|kind| kind.value.saturating_mul(i64::from(kind.most) + 1)).max().unwrap_or(0);
     let fine = if dearest < i64::MAX / (FINE << 12) { FINE } else { 1 };
     let mut price = vec![0i64; kinds];
-    let mut best = Priced {
-        prices: Prices { values: Vec::new(), copies: 0, fine },
-        tree: None,
-        value: 0,
-        bound: i64::MAX,
-        lying,
-    };
+    let mut best =
+        Priced { prices: Prices { values: Vec::new(), copies: 0, fine }, tree: None, value: 0, bound: i64::MAX, lying };
     let (mut least, mut step, mut since) = (i64::MAX, 1.0f64, 0);
     for _ in 0..ROUNDS {
         let values: Vec<i64> = sheet.kinds.iter().zip(&price).map(|(kind, p)| kind.value * fine - p).collect();

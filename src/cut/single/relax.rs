@@ -7,8 +7,8 @@
 
 use super::reach::{NONE, Reach};
 use super::{Answer, Sheet, Tree};
-use crate::cut::work::Work;
 use crate::cut::tree::{Axis, Turned};
+use crate::cut::work::Work;
 
 /// A piece as it lies, by place.
 #[derive(Clone, Copy)]
