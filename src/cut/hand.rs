@@ -70,7 +70,11 @@ pub(super) struct Burden {
     pub(super) offcut: i128,
 }
 
+/// Left, top, width and height.
 type Region = (i64, i64, i64, i64);
+
+/// The burden of a part, and the first cut of it, if it is cut.
+type Chosen = (Burden, Option<(Axis, i64)>);
 
 struct Look<'a> {
     placed: &'a [Placed],
@@ -79,7 +83,7 @@ struct Look<'a> {
     cut: i64,
     /// Settings in use elsewhere: a cut at one costs nothing.
     known: &'a BTreeSet<i64>,
-    memo: BTreeMap<(Region, u8, u8), Option<(Burden, Option<(Axis, i64)>)>>,
+    memo: BTreeMap<(Region, u8, u8), Option<Chosen>>,
     looks: u32,
 }
 
@@ -130,13 +134,7 @@ pub(super) fn settings(part: &Part) -> BTreeSet<i64> {
 
 impl Look<'_> {
     /// `stages` runs are used; the last of them went along `last` (0 for X, 1 for Y, 2 for none yet).
-    fn best(
-        &mut self,
-        region: Region,
-        inside: &[usize],
-        stages: u8,
-        last: u8,
-    ) -> Option<(Burden, Option<(Axis, i64)>)> {
+    fn best(&mut self, region: Region, inside: &[usize], stages: u8, last: u8) -> Option<Chosen> {
         let nothing = Burden { settings: 0, cuts: 0, offcut: 0 };
         let (x, y, width, height) = region;
         if inside.is_empty() {
@@ -156,7 +154,7 @@ impl Look<'_> {
         if let Some(known) = self.memo.get(&key) {
             return *known;
         }
-        let mut found: Option<(Burden, Option<(Axis, i64)>)> = None;
+        let mut found: Option<Chosen> = None;
         for axis in [Axis::X, Axis::Y] {
             let this = u8::from(axis == Axis::Y);
             let stages = if last == this { stages } else { stages + 1 };

@@ -18,6 +18,9 @@ const BLINK: u64 = 40;
 /// How the pieces left out are sorted before they are laid in again.
 const ORDERS: u64 = 5;
 
+/// The best place so far: score, sheet, how, and the piece as it lies.
+type Best = (i64, usize, How, (i64, i64, bool));
+
 struct State<'a> {
     job: &'a Job,
     sheets: Vec<Strips>,
@@ -257,7 +260,7 @@ impl<'a> State<'a> {
         let job = self.job;
         let it = &job.items[item];
         let allowed = &job.allowed[it.row];
-        let mut best: Option<(i64, usize, How, (i64, i64, bool))> = None;
+        let mut best: Option<Best> = None;
         for (s, sheet) in self.sheets.iter().enumerate() {
             if sheet.nodes.is_empty() || !allowed[sheet.line] || sheet.free() < it.area() {
                 continue;

@@ -474,7 +474,7 @@ mod tests {
                 let mut places = Vec::new();
                 sheet.places(w, h, 5, |place| places.push(place.how));
                 if !places.is_empty() {
-                    let how = places[random.below(places.len() as u64) as usize];
+                    let how = places[usize::try_from(random.below(places.len() as u64)).unwrap()];
                     sheet.lay(item, (w, h, false), how);
                     inside.insert(item);
                     same(&sheet, &inside, seed, &format!("{how:?}"));

@@ -100,9 +100,9 @@ fn follow(sheet: &Sheet, used: &[u32], step: f64, gap: i64, price: &mut [i64]) -
         return false;
     }
     let length = step * gap as f64 / norm;
-    for kind in 0..used.len() {
-        if moves(kind, price[kind]) {
-            price[kind] = (price[kind] + (length * over(kind)) as i64).max(0);
+    for (kind, price) in price.iter_mut().enumerate() {
+        if moves(kind, *price) {
+            *price = (*price + (length * over(kind)) as i64).max(0);
         }
     }
     true
