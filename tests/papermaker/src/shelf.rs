@@ -1,6 +1,6 @@
 //! The shelf: every design printed, as files with their bytes; nothing is written here.
 
-use crate::design::{Design, PIXELS_PER_INCH, Repeat, Side};
+use crate::design::{Design, Drop, PIXELS_PER_INCH, Repeat, Side};
 use crate::pads;
 use crate::pads::cut_outs::CutOut;
 use image::codecs::jpeg::{JpegEncoder, PixelDensity};
@@ -29,8 +29,9 @@ pub fn paper(design: &Design) -> Result<(Vec<u8>, String), ImageError> {
     let bytes = jpeg(&sheet.picture, QUALITY, PIXELS_PER_INCH)?;
     let repeat = match design.repeat {
         Repeat::None => String::new(),
-        Repeat::Lines(mm) => format!("{mm:.1}"),
-        Repeat::Frame(wide, high) | Repeat::Cell(wide, high, _) => format!("{wide:.1}x{high:.1}"),
+        Repeat::Lines(mm) => format!("{mm:.2}"),
+        Repeat::Frame(wide, high) | Repeat::Cell(wide, high, Drop::Straight) => format!("{wide:.2}x{high:.2}"),
+        Repeat::Cell(wide, high, Drop::Half) => format!("{wide:.2}x{high:.2} half-drop"),
     };
     let back_of = match design.side {
         Side::Front => String::new(),
@@ -64,6 +65,7 @@ pub fn paper(design: &Design) -> Result<(Vec<u8>, String), ImageError> {
 pub const HEAD: &str = "\
 # True colours of the demo's papers, written by `cargo run -p papermaker`. Do not edit by hand.
 # kind, directional and repeat are how the drawing was made; busyness is 0 (plain) to 1, judged by eye;
+# half-drop: every second column stands half a repeat lower, so the same height comes again after two columns;
 # colours are the inks of the design and their shares of the sheet, before paper fibre and uneven inking.
 pad,file,name,kind,repeat_mm,directional,busyness,width_mm,height_mm,back_of,colours";
 

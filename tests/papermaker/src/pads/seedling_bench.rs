@@ -180,7 +180,7 @@ pub const DESIGNS: [Design; 18] = [
         name: "Blush Pin Dot",
         kind: Kind::Dot,
         busyness: 0.2,
-        repeat: Repeat::Cell(25.4, 25.4, Drop::Straight),
+        repeat: Repeat::Frame(6.35, 6.35),
         side: Side::BackOf(&["thinnings", "fennel-bed"]),
         inks: &[BLUSH, WHITE],
         draw: |plates, dice| dots::spots(plates, 6.35, 0.75, Ink(1), dice),
