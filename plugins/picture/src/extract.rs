@@ -1,131 +1,370 @@
-//! The colours of a picture and their shares: pixels in, swatches out.
+//! The colours of a picture and their shares: a picture in linear light and its lighting in, inks out.
 //!
-//! Flat areas vote in CIELAB; the peaks of the vote are the colours; every pixel then counts for the
-//! nearest one. Thin edges do not vote, so the mixtures they are made of do not become colours.
+//! Flat places vote (`vote`), votes gather into hills (`peaks`), hills that are only mixtures of
+//! their neighbours are dropped, and every pixel is then counted for one colour, or for two in the
+//! proportion it is mixed of. It never decides how many colours there should be.
 
-use crate::Picture;
-use crate::reduce::{LINEAR, reduced};
-use api::palette::{FromColor, LinSrgb, Xyz};
-use api::{Colour, Share, Swatch};
+use crate::bands::bands;
+use crate::peaks::hills;
+use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
+use crate::specks::specks;
+use crate::surface::{Sample, Surface, place};
+use crate::vote::{Field, Noise, Vote, WINDOW, nearest, noise, rare_votes, votes};
+use crate::work::Work;
 
-/// Longer side of the picture that is looked at, in pixels.
-const SIDE: u32 = 1000;
-/// The most two neighbouring pixels of a flat area differ, in CIELAB units.
-const FLAT: f64 = 5.0;
-/// Side of a voting cell, in CIELAB units.
-const CELL: f64 = 2.0;
-/// Colours nearer than this are one colour, in CIELAB units.
-const APART: f64 = 7.0;
-/// The least share of all pixels that makes a colour.
-const LEAST: f64 = 0.0015;
+/// The least share of the votes of evenly spread places that makes a colour.
+const LEAST_COMMON: f64 = 0.02;
+/// The least share of all pixels, standing flat, that makes a colour where every place is asked.
+const LEAST_RARE: f64 = 0.000_02;
+/// A colour whose votes find less than this part of their window alike stands in thin lines only.
+const THIN: f32 = 0.24;
+/// The fewest dots of a colour that is seen in dots only.
+const LEAST_DOTS: usize = 12;
+/// How far the votes of such dots scatter, in stretched Oklab.
+const DOT_SPREAD: f32 = 2.0;
+/// Colours nearer than this, in stretched Oklab, are one colour.
+const SAME: f32 = 1.7;
+/// About how many pixels are counted for the shares.
+const COUNTED: usize = 170_000;
 
-/// The paper's colours, largest share first.
-pub(crate) fn colours(picture: &Picture) -> Vec<Swatch> {
-    let small = reduced(picture, SIDE);
-    let (width, height) = (small.width() as usize, small.height() as usize);
-    let pixels: Vec<[f64; 3]> =
-        small.rgb().chunks_exact(3).map(|pixel| lab_of([pixel[0], pixel[1], pixel[2]])).collect();
-    let flat: Vec<usize> = (0..pixels.len())
-        .filter(|&at| {
-            let (x, y) = (at % width, at / width);
-            let near = [
-                (x > 0, at.wrapping_sub(1)),
-                (x + 1 < width, at + 1),
-                (y > 0, at.wrapping_sub(width)),
-                (y + 1 < height, at + width),
-            ];
-            near.iter().all(|&(inside, other)| !inside || apart(pixels[at], pixels[other]) <= FLAT)
-        })
-        .collect();
-    // A picture without any flat area still has colours: then everything votes.
-    let mut voters: Vec<[f64; 3]> =
-        if flat.len() * 100 < pixels.len() { pixels.clone() } else { flat.iter().map(|&at| pixels[at]).collect() };
-    let least = (pixels.len() as f64 * LEAST).max(1.0);
-    let mut centres: Vec<[f64; 3]> = Vec::new();
-    while centres.is_empty() || voters.len() as f64 >= least {
-        let mut votes = std::collections::BTreeMap::<[i32; 3], (u32, [f64; 3])>::new();
-        for voter in &voters {
-            #[allow(clippy::cast_possible_truncation, reason = "CIELAB of sRGB stays within ±200")]
-            let cell = voter.map(|value| (value / CELL).floor() as i32);
-            let (count, sum) = votes.entry(cell).or_default();
-            *count += 1;
-            for (sum, value) in sum.iter_mut().zip(voter) {
-                *sum += value;
+/// One printed colour.
+#[derive(Clone, Debug)]
+pub(crate) struct Ink {
+    /// Its strength in linear light, under even light.
+    pub(crate) light: Light,
+    /// How much of the counted area it takes, in pixels counted.
+    pub(crate) area: f64,
+}
+
+/// What was found: the inks, and the votes with the ink of each, for evening out the light.
+pub(crate) struct Found {
+    pub(crate) inks: Vec<Ink>,
+}
+
+/// Votes and the colours they are for.
+struct Groups {
+    /// The colours.
+    shades: Vec<Shade>,
+    /// How large the flats are in which each colour stands: the mean part of a vote's window alike.
+    solid: Vec<f32>,
+    votes: Vec<Vote>,
+    /// For each vote its colour; `None` where it was dropped.
+    of_vote: Vec<Option<usize>>,
+}
+
+/// The colours of a field: first those of evenly spread places, then those that only show where every
+/// place is asked.
+fn grouped(field: Field<'_>, noise: Noise) -> Groups {
+    let mut groups = common(field, noise);
+    let [left, top, right, bottom] = field.frame;
+    #[allow(clippy::cast_precision_loss, reason = "pictures are far smaller than 2^52")]
+    let pixels = ((right - left) * (bottom - top)) as f64;
+    let reach = 3.0 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 2.0;
+    let rare = rare_votes(field, noise, &groups.shades, reach * reach);
+    groups.add(field, noise, rare, (pixels * LEAST_RARE).max(12.0));
+    groups.drop_smears();
+    let single = 2.5 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 1.0;
+    let dots = specks(field, &groups.shades, single * single);
+    groups.add_dots(&dots);
+    groups
+}
+
+/// The colours that evenly spread places show.
+fn common(field: Field<'_>, noise: Noise) -> Groups {
+    let mut groups = Groups { shades: Vec::new(), solid: Vec::new(), votes: Vec::new(), of_vote: Vec::new() };
+    let common = votes(field, noise);
+    #[allow(clippy::cast_precision_loss, reason = "far fewer than 2^52")]
+    let least = common.len() as f64 * LEAST_COMMON;
+    groups.add(field, noise, common, least);
+    groups
+}
+
+impl Groups {
+    /// Sorts more votes into colours: those found before, or new ones with at least `least` votes.
+    fn add(&mut self, field: Field<'_>, noise: Noise, votes: Vec<Vote>, least: f64) {
+        let spread = (0.1 * noise.iter().fold(0.0_f32, |most, value| most.max(*value)) + 0.3).clamp(0.35, 2.0);
+        let (hill, count) = hills(&votes, spread);
+        let mut members: Vec<Vec<&Vote>> = vec![Vec::new(); count];
+        votes.iter().zip(&hill).for_each(|(vote, &hill)| members[hill].push(vote));
+        let mut number: Vec<Option<usize>> = vec![None; count];
+        for (group, members) in members.iter().enumerate() {
+            // A first colour there is always.
+            #[allow(clippy::cast_precision_loss, reason = "far fewer than 2^52")]
+            if (members.len() as f64) < least && !self.shades.is_empty() {
+                continue;
+            }
+            let shade = solid_mean(members);
+            // Groups come largest first, so a near double joins the larger.
+            if let Some((other, far)) = nearest(&self.shades, shade)
+                && far.sqrt() < SAME
+            {
+                number[group] = Some(other);
+                continue;
+            }
+            if is_mixture(field, noise, shade, members, &self.shades) {
+                continue;
+            }
+            number[group] = Some(self.shades.len());
+            self.shades.push(shade);
+            #[allow(clippy::cast_precision_loss, reason = "a count of votes")]
+            let alike = members.iter().map(|vote| vote.alike as f32).sum::<f32>() / members.len().max(1) as f32;
+            #[allow(clippy::cast_precision_loss, reason = "a small number")]
+            self.solid.push(alike / WINDOW as f32);
+        }
+        self.of_vote.extend(hill.iter().map(|&hill| number[hill]));
+        self.votes.extend(votes);
+    }
+
+    /// Drops colours that stand only in lines too thin to be themselves: their lightness lies between
+    /// that of two more solid colours and so does their hue and chroma, each by its own measure, since
+    /// JPEG keeps colour more coarsely than lightness and smears the one further than the other.
+    fn drop_smears(&mut self) {
+        let smear = |at: usize| {
+            let [l, a, b] = self.shades[at];
+            (0..self.shades.len()).any(|one| {
+                (one + 1..self.shades.len()).any(|two| {
+                    let (from, to) = (self.shades[one], self.shades[two]);
+                    if one == at || two == at || self.solid[one].min(self.solid[two]) < 1.3 * self.solid[at] {
+                        return false;
+                    }
+                    let (da, db) = (to[1] - from[1], to[2] - from[2]);
+                    let part = ((a - from[1]) * da + (b - from[2]) * db) / (da * da + db * db).max(1e-3);
+                    let (off_a, off_b) = (a - from[1] - part * da, b - from[2] - part * db);
+                    (0.1..=0.9).contains(&part)
+                        && off_a * off_a + off_b * off_b < 4.0
+                        && (from[0].min(to[0]) - 1.5..=from[0].max(to[0]) + 1.5).contains(&l)
+                })
+            })
+        };
+        let kept: Vec<bool> = (0..self.shades.len()).map(|at| self.solid[at] > THIN || !smear(at)).collect();
+        let mut number = vec![None; kept.len()];
+        kept.iter()
+            .enumerate()
+            .filter(|(_, kept)| **kept)
+            .enumerate()
+            .for_each(|(new, (old, _))| number[old] = Some(new));
+        let mut keep = kept.iter();
+        self.shades.retain(|_| keep.next().copied().unwrap_or(true));
+        let mut keep = kept.iter();
+        self.solid.retain(|_| keep.next().copied().unwrap_or(true));
+        self.of_vote.iter_mut().for_each(|of| *of = of.and_then(|old| number[old]));
+    }
+
+    /// Adds the colours of dots. Each dot is mixed with its ground more or less, so those least mixed
+    /// give the colour: the half that lies furthest from all colours known before.
+    fn add_dots(&mut self, dots: &[Vote]) {
+        let (hill, count) = hills(dots, DOT_SPREAD);
+        let before = self.shades.clone();
+        let mut members: Vec<Vec<(f32, Shade)>> = vec![Vec::new(); count];
+        for (dot, &hill) in dots.iter().zip(&hill) {
+            let far = nearest(&before, dot.shade).map_or(0.0, |(_, far)| far);
+            members[hill].push((far, dot.shade));
+        }
+        let mut found: Vec<(f32, Shade)> = Vec::new();
+        for mut members in members {
+            if members.len() < LEAST_DOTS {
+                continue;
+            }
+            members.sort_by(|one, two| two.0.total_cmp(&one.0));
+            let best = &members[..members.len().div_ceil(2)];
+            #[allow(clippy::cast_precision_loss, reason = "a count of dots")]
+            let mean = |of: &dyn Fn(&(f32, Shade)) -> f32| best.iter().map(of).sum::<f32>() / best.len() as f32;
+            found.push((mean(&|dot| dot.0), std::array::from_fn(|c| mean(&|dot| dot.1[c]))));
+        }
+        // The purest first: the others may be the same dots on another ground.
+        found.sort_by(|one, two| two.0.total_cmp(&one.0));
+        for (_, shade) in found {
+            let light = light_of(shade);
+            let paler = self.shades.iter().any(|&pure| {
+                before.iter().any(|&ground| {
+                    let (from, to) = (light_of(ground), light_of(pure));
+                    let (part, _) = mixed(light, from, to);
+                    let between = std::array::from_fn(|c| from[c] + (to[c] - from[c]) * part);
+                    part > 0.25 && apart(shade_of(between), shade) < 5.0
+                })
+            });
+            if !paler && nearest(&self.shades, shade).is_none_or(|(_, far)| far.sqrt() > 2.0 * SAME) {
+                self.shades.push(shade);
             }
         }
-        let Some((count, sum)) = votes.into_values().reduce(|best, next| if next.0 > best.0 { next } else { best })
-        else {
-            break;
-        };
-        let mut centre = sum.map(|value| value / f64::from(count));
-        for _ in 0..3 {
-            let near: Vec<&[f64; 3]> = voters.iter().filter(|voter| apart(**voter, centre) < APART / 2.0).collect();
-            centre = std::array::from_fn(|channel| {
-                near.iter().map(|voter| voter[channel]).sum::<f64>() / near.len().max(1) as f64
-            });
-        }
-        let before = voters.len();
-        voters.retain(|voter| apart(*voter, centre) >= APART);
-        if before == voters.len() {
-            break;
-        }
-        if centres.is_empty() || (before - voters.len()) as f64 >= least {
-            centres.push(centre);
-        }
     }
-    let mut counts = vec![0_u64; centres.len()];
-    for pixel in &pixels {
-        let nearest =
-            (0..centres.len()).min_by(|&one, &two| apart(*pixel, centres[one]).total_cmp(&apart(*pixel, centres[two])));
-        if let Some(nearest) = nearest {
-            counts[nearest] += 1;
-        }
-    }
-    shared(&centres, &counts)
 }
 
-/// Swatches from colours and their weights: shares in whole millionths that add up to exactly one,
-/// by largest remainder; largest share first, ties by lightness, then a, then b, high ones first.
-pub(crate) fn shared(centres: &[[f64; 3]], counts: &[u64]) -> Vec<Swatch> {
-    let total = counts.iter().sum::<u64>().max(1);
-    let mut rows: Vec<([f64; 3], u64, u64)> = centres
-        .iter()
-        .zip(counts)
-        .map(|(centre, &count)| {
-            let scaled = u128::from(count) * 1_000_000;
-            let (whole, rest) = (scaled / u128::from(total), scaled % u128::from(total));
-            (
-                centre.map(|value| (value * 1000.0).round() / 1000.0),
-                u64::try_from(whole).unwrap_or(0),
-                u64::try_from(rest).unwrap_or(0),
-            )
-        })
-        .collect();
-    let lighter = |one: &[f64; 3], two: &[f64; 3]| {
-        (0..3).map(|at| two[at].total_cmp(&one[at])).find(|order| order.is_ne()).unwrap_or(std::cmp::Ordering::Equal)
-    };
-    rows.sort_by(|one, two| two.2.cmp(&one.2).then_with(|| lighter(&one.0, &two.0)));
-    let missing = 1_000_000_u64.saturating_sub(rows.iter().map(|row| row.1).sum());
-    for row in rows.iter_mut().take(usize::try_from(missing).unwrap_or(0)) {
-        row.1 += 1;
+/// The mean shade of the votes that stand in the largest flats: the half with the most alike about
+/// them, so that colour which bled over an edge counts least.
+fn solid_mean(members: &[&Vote]) -> Shade {
+    let mut alike: Vec<u32> = members.iter().map(|vote| vote.alike).collect();
+    alike.sort_unstable();
+    let bar = alike.get(alike.len() / 2).copied().unwrap_or(0);
+    let (mut sum, mut count) = ([0.0_f64; 3], 0.0);
+    for vote in members.iter().filter(|vote| vote.alike >= bar) {
+        sum.iter_mut().zip(vote.shade).for_each(|(sum, value)| *sum += f64::from(value));
+        count += 1.0;
     }
-    rows.sort_by(|one, two| two.1.cmp(&one.1).then_with(|| lighter(&one.0, &two.0)));
-    rows.into_iter()
-        .map(|(lab, millionths, _)| Swatch {
-            colour: Colour::new(lab[0], lab[1], lab[2]),
-            share: u32::try_from(millionths).ok().and_then(Share::from_millionths).unwrap_or_default(),
-        })
-        .collect()
+    #[allow(clippy::cast_possible_truncation, reason = "single precision is enough for a shade")]
+    let mean = sum.map(|sum| (sum / f64::max(count, 1.0)) as f32);
+    mean
 }
 
-/// CIELAB (D65) of an 8-bit sRGB pixel.
-fn lab_of(pixel: [u8; 3]) -> [f64; 3] {
-    let [red, green, blue] = pixel.map(|code| f64::from(LINEAR[usize::from(code)]) / 65_535.0);
-    let lab = Colour::from_color(Xyz::from_color(LinSrgb::new(red, green, blue)));
-    [lab.l, lab.a, lab.b]
+/// Whether a colour is what two others make where they meet: it lies between them in linear light,
+/// and nearly everywhere it occurs both of them are close by.
+fn is_mixture(field: Field<'_>, noise: Noise, shade: Shade, members: &[&Vote], others: &[Shade]) -> bool {
+    const ABOUT: usize = 5;
+    let light = light_of(shade);
+    let step = members.len() / 60 + 1;
+    let near = (2.0 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 2.5).powi(2);
+    let [left, top, right, bottom] = field.frame;
+    for (at, &one) in others.iter().enumerate() {
+        for &two in &others[at + 1..] {
+            let (from, to) = (light_of(one), light_of(two));
+            let (part, _) = mixed(light, from, to);
+            let between = std::array::from_fn(|c| from[c] + (to[c] - from[c]) * part);
+            if !(0.04..=0.96).contains(&part) || apart(shade_of(between), shade) > 3.0 {
+                continue;
+            }
+            let (mut both, mut asked) = (0, 0);
+            for vote in members.iter().step_by(step) {
+                let (x, y) = (vote.x as usize, vote.y as usize);
+                let (mut has_one, mut has_two) = (false, false);
+                for row in y.saturating_sub(ABOUT).max(top)..(y + ABOUT + 1).min(bottom) {
+                    for column in x.saturating_sub(ABOUT).max(left)..(x + ABOUT + 1).min(right) {
+                        let here = field.at(column, row);
+                        let own = apart_squared(here, shade);
+                        let (to_one, to_two) = (apart_squared(here, one), apart_squared(here, two));
+                        has_one |= to_one < near && to_one < own;
+                        has_two |= to_two < near && to_two < own;
+                    }
+                }
+                asked += 1;
+                both += usize::from(has_one && has_two);
+            }
+            if both * 100 >= asked * 75 {
+                return true;
+            }
+        }
+    }
+    false
 }
 
-/// Distance in CIELAB.
-fn apart(one: [f64; 3], two: [f64; 3]) -> f64 {
-    one.iter().zip(two).map(|(one, two)| (one - two) * (one - two)).sum::<f64>().sqrt()
+/// How much of `to` is in a light mixed of `from` and `to`, 0 to 1, and how far, squared, the light
+/// is from that mixture; measured where the eye would, with dark light counting more.
+pub(crate) fn mixed(light: Light, from: Light, to: Light) -> (f64, f64) {
+    let weigh = |c: usize| 1.0 / (0.02 + 0.5 * (from[c] + to[c]) + light[c]);
+    let (mut dot, mut long) = (0.0, 0.0);
+    for c in 0..3 {
+        dot += (light[c] - from[c]) * (to[c] - from[c]) * weigh(c);
+        long += (to[c] - from[c]).powi(2) * weigh(c);
+    }
+    let part = if long > 0.0 { (dot / long).clamp(0.0, 1.0) } else { 0.0 };
+    let off = (0..3).map(|c| (light[c] - from[c] - (to[c] - from[c]) * part).powi(2) * weigh(c)).sum();
+    (part, off)
+}
+
+/// Samples of printed colours for evening out the light.
+pub(crate) fn samples(work: &Work, surface: &Surface, frame: [usize; 4]) -> Vec<Sample> {
+    let shades = work.shades(surface);
+    let field = Field { shades: &shades, width: work.width, frame };
+    let noise = noise(field);
+    let groups = common(field, noise);
+    let mut samples = Vec::new();
+    let step = (groups.votes.len() / 8_000).max(1);
+    for (vote, group) in groups.votes.iter().zip(&groups.of_vote).step_by(step) {
+        let Some(group) = *group else { continue };
+        if vote.alike * 2 < WINDOW || apart(vote.shade, groups.shades[group]) > 5.0 {
+            continue;
+        }
+        let (x, y) = place(f64::from(vote.x), f64::from(vote.y), work.width, work.height);
+        let shade_light = light_of(vote.shade);
+        let lit = surface.log_at(x, y);
+        let light = std::array::from_fn(|c| shade_light[c].max(1e-5) * lit[c].exp());
+        // Dark colours tell little: what is added to all light weighs most with them.
+        let least = shade_light.iter().fold(f64::INFINITY, |least, value| least.min(*value)).max(0.0);
+        samples.push(Sample { x, y, light, weight: (least / (least + 0.03)).powi(2), group: Some(group) });
+    }
+    samples
+}
+
+/// The colours of what lies in `frame`, where `counts` says of a pixel whether it is printed.
+pub(crate) fn inks(
+    work: &Work,
+    surface: &Surface,
+    frame: [usize; 4],
+    counts: impl Fn(usize, usize) -> bool + Sync,
+) -> Found {
+    let shades = work.shades(surface);
+    let field = Field { shades: &shades, width: work.width, frame };
+    let noise = noise(field);
+    let groups = grouped(field, noise);
+    let areas = areas(field, noise, &groups.shades, counts);
+    let inks = groups.shades.iter().zip(areas).map(|(&shade, area)| Ink { light: light_of(shade), area }).collect();
+    Found { inks }
+}
+
+/// How many of the counted pixels each colour takes; a pixel mixed of two counts for both in part.
+fn areas(field: Field<'_>, noise: Noise, colours: &[Shade], counts: impl Fn(usize, usize) -> bool + Sync) -> Vec<f64> {
+    let [left, top, right, bottom] = field.frame;
+    let mut stride = 1;
+    while (right - left) * (bottom - top) / (stride * stride) > COUNTED {
+        stride += 1;
+    }
+    let rows: Vec<usize> = (top..bottom).skip(stride / 2).step_by(stride).collect();
+    let lights: Vec<Light> = colours.iter().map(|&shade| light_of(shade)).collect();
+    let near = noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt();
+    // A single pixel of a colour lies within this of it, squared.
+    let sure = (2.5 * near + 1.0).powi(2);
+    let parts = bands(rows.len(), |part| {
+        let mut areas = vec![0.0_f64; colours.len()];
+        let mut about: Vec<usize> = Vec::with_capacity(16);
+        for &y in &rows[part] {
+            for x in (left..right).skip(stride / 2).step_by(stride) {
+                if !counts(x, y) {
+                    continue;
+                }
+                let shade = field.at(x, y);
+                let Some((own, far)) = nearest(colours, shade) else { continue };
+                if far <= sure {
+                    areas[own] += 1.0;
+                    continue;
+                }
+                // What lies about: along eight directions, two steps and four.
+                about.clear();
+                about.push(own);
+                for (dx, dy) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1)] {
+                    for reach in [2, 4] {
+                        let (Some(nx), Some(ny)) = (x.checked_add_signed(dx * reach), y.checked_add_signed(dy * reach))
+                        else {
+                            continue;
+                        };
+                        if nx < left || ny < top || nx >= right || ny >= bottom {
+                            continue;
+                        }
+                        if let Some((other, far)) = nearest(colours, field.at(nx, ny))
+                            && far <= 2.0 * sure
+                            && !about.contains(&other)
+                        {
+                            about.push(other);
+                        }
+                    }
+                }
+                about.sort_unstable();
+                let light = light_of(shade);
+                let mut best = (f64::INFINITY, own, own, 0.0);
+                for (at, &one) in about.iter().enumerate() {
+                    for &two in &about[at + 1..] {
+                        let (part, off) = mixed(light, lights[one], lights[two]);
+                        if off < best.0 {
+                            best = (off, one, two, part);
+                        }
+                    }
+                }
+                areas[best.1] += 1.0 - best.3;
+                areas[best.2] += best.3;
+            }
+        }
+        areas
+    });
+    parts.into_iter().fold(vec![0.0; colours.len()], |mut sum, part| {
+        sum.iter_mut().zip(part).for_each(|(sum, part)| *sum += part);
+        sum
+    })
 }

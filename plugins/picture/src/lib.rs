@@ -7,17 +7,25 @@
 //!
 //! This crate never opens a file, never reads a clock and never guesses from a file's name.
 
+mod bands;
 mod cutout;
 mod decode;
 mod extract;
 mod format;
 mod note;
+mod peaks;
 mod picture;
 mod problem;
 mod profile;
 mod reading;
 mod reduce;
+mod space;
+mod specks;
+mod surface;
 mod thumbnail;
+mod vote;
+mod white;
+mod work;
 
 pub use cutout::{SmallCopy, small_copy};
 pub use decode::{Limits, decode};
@@ -25,5 +33,5 @@ pub use format::Format;
 pub use note::Note;
 pub use picture::Picture;
 pub use problem::PictureError;
-pub use reading::{Options, Reading, Scale, White, WhiteFound, swatches};
+pub use reading::{OFFICE_PAPER, Options, Reading, Scale, White, WhiteFound, swatches};
 pub use thumbnail::Encoding;

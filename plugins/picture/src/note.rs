@@ -23,6 +23,12 @@ pub enum Note {
     SixteenBit,
     /// In print colours (CMYK); turned into screen colours without a press profile.
     PrintColours,
+    /// White was to be found and was not: the colours are estimates.
+    NoWhite,
+    /// Only one patch of white is known.
+    OnePatch,
+    /// The white is at full strength in much of the picture.
+    WhiteBurnt,
 }
 
 impl fmt::Display for Note {
@@ -43,6 +49,20 @@ impl fmt::Display for Note {
                 out,
                 "the picture is in print colours (CMYK); they were turned into screen colours by a plain formula, \
                  so take the swatches as estimates"
+            ),
+            Self::NoWhite => write!(
+                out,
+                "no white paper was found in the picture, so the swatches are estimates; \
+                 photograph the paper on a sheet of white paper that shows on all four sides"
+            ),
+            Self::OnePatch => write!(
+                out,
+                "white is known in one place only, so light that falls unevenly was not evened out; \
+                 a white margin on all four sides is better"
+            ),
+            Self::WhiteBurnt => write!(
+                out,
+                "the white is overexposed, so light colours may be too dark; take the picture a little darker"
             ),
         }
     }
