@@ -122,7 +122,7 @@ fn read_one(path: &Path, across: Option<Length>, cache: &Cache) -> Result<Measur
     let picture = decode(&bytes, Limits::COMMON)
         .map_err(|error| Fault::PictureNotRead { message: error.to_string(), remedy: error.remedy() })?;
     let scale = across.map_or(Scale::Unknown, Scale::Across);
-    let reading = swatchfold_picture::swatches(&picture, &Options { white: White::AsIs, scale });
+    let reading = swatchfold_picture::swatches(&picture, &Options { white: White::AsIs, scale, ..Options::AS_IS });
     let measured = Measured { swatches: reading.swatches, pattern: reading.pattern };
     cache.put(&key, &measured);
     Ok(measured)

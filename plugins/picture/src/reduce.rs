@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 const FULL: f64 = 65_535.0;
 
 /// 8-bit sRGB to linear light in 65,535ths (IEC 61966-2-1).
-static LINEAR: LazyLock<[u16; 256]> = LazyLock::new(|| {
+pub(crate) static LINEAR: LazyLock<[u16; 256]> = LazyLock::new(|| {
     std::array::from_fn(|code| {
         let encoded = u8::try_from(code).map_or(1.0, f64::from) / 255.0;
         whole(srgb_to_linear(encoded) * FULL)
