@@ -35,6 +35,8 @@ pub struct Choices {
     pub per_layout: Option<usize>,
     /// Old and small stock before all else.
     pub scraps_first: bool,
+    /// Work allowed; `None` is the usual.
+    pub work: Option<u64>,
 }
 
 /// An id that names nothing here.
@@ -134,6 +136,7 @@ impl Room {
         if choices.scraps_first {
             room.put_scraps_first();
         }
+        room.make_cards_of(&choices.cards);
         let ask = room.ask(choices);
         Ok((room, ask))
     }
@@ -144,11 +147,13 @@ impl Room {
         score::suggest(self.table(), ask)
     }
 
-    /// Ranks mats for a paper; `None` where there is no such paper.
-    #[must_use]
-    pub fn mats(&self, paper: &str) -> Option<Vec<Mat>> {
-        let face = self.index.find(paper)?;
-        Some(score::mats(&self.index, &self.jury, face))
+    /// Ranks mats for a paper, which is looked up by its id.
+    ///
+    /// # Errors
+    /// Where no paper has the id.
+    pub fn mats_for(&self, paper: &str) -> Result<(FaceId, Vec<Mat>), UnknownId> {
+        let face = self.index.find(paper).ok_or_else(|| self.unknown(paper))?;
+        Ok((face, score::mats(&self.index, &self.jury, face)))
     }
 
     /// The nearest id to one that names nothing.
@@ -189,6 +194,7 @@ impl Room {
         ask.copies = choices.copies.unwrap_or(1);
         ask.list = choices.list.unwrap_or(ask.list);
         ask.per_layout = choices.per_layout.or(ask.per_layout);
+        ask.work = choices.work.unwrap_or(ask.work);
         ask
     }
 
@@ -211,6 +217,16 @@ impl Room {
         self.stash.lines.retain(|line| shows(line.front));
         self.stash.images.retain(|image| !out.contains(image.id.as_str()));
         self.index = index::build(&self.stash, self.today);
+    }
+
+    /// Sizes asked for are sizes to which layouts may be carried.
+    fn make_cards_of(&mut self, sizes: &[Size]) {
+        let cards = &mut self.stash.settings.cards;
+        for size in sizes {
+            if !cards.contains(size) && !cards.contains(&size.turned()) {
+                cards.push(*size);
+            }
+        }
     }
 
     fn put_scraps_first(&mut self) {

@@ -7,7 +7,7 @@ use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share}
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So many of a thing that nobody will run out of.
-const PLENTY: u32 = 1_000_000;
+pub const PLENTY: u32 = 1_000_000;
 /// A sheet that any card base can be cut from, for a stash that lists no plain stock: 12 x 12 in.
 const ASSUMED_BASE_SIDE: Length = Length::from_nanometres(304_800_000);
 /// How busy a printed paper is taken to be until it is measured or entered.

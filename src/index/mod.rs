@@ -7,7 +7,7 @@
 mod build;
 mod fit;
 
-pub use build::build;
+pub use build::{PLENTY, build};
 pub use fit::{PieceNeed, blank, fits_on};
 
 use crate::stash::{Facing, LineKind};
@@ -190,4 +190,10 @@ pub fn class_of(material: Material) -> Class {
 #[must_use]
 pub fn is_base(role: Role) -> bool {
     role == Role::Base
+}
+
+/// Whether nothing can be seen through a material.
+#[must_use]
+pub fn is_opaque(material: Material) -> bool {
+    material != Material::Vellum
 }

@@ -6,10 +6,12 @@
 mod candidates;
 pub mod near;
 mod parts;
+mod sentiments;
 mod slots;
 mod supply;
 
 pub use candidates::{could_be, domain, eligible};
 pub use parts::PartChoice;
+pub use sentiments::sentiments_for;
 pub use slots::{Layer, Link, MAT_MATERIALS, Network, Outline, Slot, Unmakeable, network};
 pub use supply::{Choice, MustUse, Supplied, Supply, Worths};

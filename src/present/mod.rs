@@ -2,5 +2,9 @@
 //!
 //! It reads values and decides nothing: every number and choice it shows was made by an earlier step.
 
+pub mod json;
+pub mod lines;
 pub mod pieces;
+pub mod sizes;
+pub mod text;
 pub mod words;

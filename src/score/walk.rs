@@ -96,8 +96,9 @@ impl Walk<'_, '_> {
         let structural: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
         let ceiling = ceilings.get(&(variant.layout, structure)).copied().unwrap_or_else(|| signed(ONE));
         let order = |todo| std::cmp::Reverse((variant.layout, node.index(), todo));
-        waiting.push((ceiling - signed(variant.cost), order(Todo::Solve), node));
-        waiting.push((reach - signed(variant.cost - structural), order(Todo::Grow), node));
+        // A structure that nothing can fill has the least bound there is.
+        waiting.push((ceiling.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
+        waiting.push((reach.saturating_sub(signed(variant.cost - structural)), order(Todo::Grow), node));
     }
 
     /// The ceiling of each structure that a layout can come to, and the most of these less the cost
@@ -121,7 +122,7 @@ impl Walk<'_, '_> {
                 continue;
             }
             let ceiling = self.ceiling(kept, layout, &changes);
-            most = most.max(ceiling - signed(cost));
+            most = most.max(ceiling.saturating_sub(signed(cost)));
             ceilings.insert((layout, structure_of(&changes)), ceiling);
             if set.len() < most_changes {
                 let from = set.last().map_or(0, |last| last + 1);

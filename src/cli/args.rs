@@ -1,0 +1,158 @@
+//! What may be written on the command line, and the words that explain it.
+
+use api::units::Unit;
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+use clap_complete::Shell;
+use std::path::PathBuf;
+
+/// Finds cards you can make from the papers, cardstock and scraps you have.
+///
+/// A stash is a folder of small text files that say what is in your paper drawer, with pictures
+/// beside them. Swatchfold reads it and never changes it.
+#[derive(Debug, Parser)]
+#[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true)]
+pub(super) struct Line {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) command: Command,
+    /// What every command takes.
+    #[command(flatten)]
+    pub(super) common: Common,
+}
+
+/// What every command takes.
+#[derive(Clone, Debug, Args)]
+pub(super) struct Common {
+    /// The folder of your stash; the current folder if you do not say.
+    #[arg(long, global = true, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    #[arg(help_heading = "For every command")]
+    pub(super) stash: Option<PathBuf>,
+    /// Print JSON instead of text.
+    #[arg(long, global = true, help_heading = "For every command")]
+    pub(super) json: bool,
+    /// The day to count ages to, such as 2026-03-01; today if you do not say (by UTC).
+    #[arg(long, global = true, value_name = "DAY", help_heading = "For every command")]
+    pub(super) today: Option<String>,
+    /// Show lengths in inches or millimetres; your settings decide if you do not say.
+    #[arg(long, global = true, value_name = "UNIT", help_heading = "For every command")]
+    pub(super) unit: Option<UnitWord>,
+}
+
+/// A unit to show lengths in.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum UnitWord {
+    /// Inches, as fractions.
+    In,
+    /// Millimetres.
+    Mm,
+}
+
+impl UnitWord {
+    /// The unit meant.
+    pub(super) const fn unit(self) -> Unit {
+        match self {
+            Self::In => Unit::Inch,
+            Self::Mm => Unit::Millimetre,
+        }
+    }
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Say what is wrong with the stash: each problem with its file, line and what to do.
+    ///
+    /// Ends with exit code 2 where anything is wrong.
+    Check,
+    /// List everything on hand.
+    Stock,
+    /// Suggest cards that can be made from the stash, the best first, and say why.
+    Suggest(Suggest),
+    /// Rank your plain stock as a mat behind a paper.
+    Mats(Mats),
+    /// List the layouts.
+    Layouts(Layouts),
+    /// List what judges the cards, with weights and knobs.
+    Plugins,
+    /// Print a completion script for your shell.
+    #[command(hide = true)]
+    Completions {
+        /// The shell.
+        shell: Shell,
+    },
+    /// Print the manual page, of one command if you name it.
+    #[command(hide = true)]
+    Man {
+        /// The command.
+        command: Option<String>,
+    },
+}
+
+/// What to suggest.
+#[derive(Clone, Debug, Default, Args)]
+pub(super) struct Choose {
+    /// Only cards that use this: a paper, a pad, a scrap or an image, by its id. May be given again.
+    #[arg(long = "use", value_name = "ID")]
+    pub(super) must_use: Vec<String>,
+    /// Leave this out: a paper, a pad, a scrap or an image, by its id. May be given again.
+    #[arg(long, value_name = "ID")]
+    pub(super) without: Vec<String>,
+    /// Only cards of this size, such as `A2` or `5 x 7 in`. May be given again.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) card: Vec<String>,
+    /// Only this layout, by its id. May be given again.
+    #[arg(long, value_name = "ID")]
+    pub(super) layout: Vec<String>,
+    /// Old and small pieces before all else.
+    #[arg(long)]
+    pub(super) scraps_first: bool,
+    /// How many copies of each card there must be paper for.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) each: Option<u32>,
+    /// How many cards to list; your settings decide if you do not say.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) list: Option<u32>,
+    /// At most so many cards of one layout.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) per_layout: Option<u32>,
+    /// How much work the search may do before it settles for the best found; the same on every machine.
+    #[arg(long, value_name = "N")]
+    pub(super) work: Option<u64>,
+}
+
+/// `suggest`.
+#[derive(Debug, Args)]
+pub(super) struct Suggest {
+    /// What to suggest.
+    #[command(flatten)]
+    pub(super) choose: Choose,
+}
+
+/// `mats`.
+#[derive(Debug, Args)]
+pub(super) struct Mats {
+    /// The id of the paper, as `stock` lists it.
+    pub(super) paper: String,
+    /// How many to list; all if you do not say.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) list: Option<u32>,
+}
+
+/// `layouts`.
+#[derive(Debug, Args)]
+pub(super) struct Layouts {
+    /// Copy the built-in layouts into the stash's folder `layouts`, so that you can change them.
+    #[arg(long)]
+    pub(super) copy: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_contradicts_itself_nowhere() {
+        Line::command().debug_assert();
+    }
+}

@@ -1,0 +1,88 @@
+//! `check`, `stock`, `mats`, `layouts` and `plugins`: each opens the room and prints one list.
+
+use super::args::{Common, Layouts, Mats};
+use super::console::Console;
+use super::open;
+use super::save::save;
+use super::trouble::Trouble;
+use crate::present::{json, text};
+use crate::problem::{Severity, quoted};
+use crate::stash::built_in_layout_files;
+use std::path::Path;
+
+/// `check`.
+pub(super) fn check(console: &Console, common: &Common) -> Result<(), Trouble> {
+    let room = open::as_it_is(common)?;
+    if common.json {
+        console.print_data(json::check(&room).as_bytes())?;
+    } else {
+        console.print(&text::check(&room))?;
+    }
+    let is_wrong = room.problems.iter().any(|problem| problem.severity() == Severity::Wrong);
+    if is_wrong { Err(Trouble::Told) } else { Ok(()) }
+}
+
+/// `stock`.
+pub(super) fn stock(console: &Console, common: &Common) -> Result<(), Trouble> {
+    let room = open::with_paper(console, common)?;
+    if common.json {
+        console.print_data(json::stock(&room).as_bytes())
+    } else {
+        console.print(&text::stock(&room, console.look()))
+    }
+}
+
+/// `mats PAPER`.
+pub(super) fn mats(console: &Console, common: &Common, asked: &Mats) -> Result<(), Trouble> {
+    let room = open::with_paper(console, common)?;
+    let (paper, mut mats) = room.mats_for(&asked.paper).map_err(|unknown| Trouble::unknown(&[unknown]))?;
+    mats.truncate(asked.list.map_or(usize::MAX, |list| list as usize));
+    if common.json {
+        console.print_data(json::mats(&room, paper, &mats).as_bytes())
+    } else {
+        console.print(&text::mats(&room, paper, &mats, console.look()))
+    }
+}
+
+/// `layouts`.
+pub(super) fn layouts(console: &Console, common: &Common, asked: &Layouts) -> Result<(), Trouble> {
+    if asked.copy {
+        copy_layouts(console, common)?;
+    }
+    let room = open::readable(console, common)?;
+    if common.json {
+        console.print_data(json::layouts(&room).as_bytes())
+    } else {
+        console.print(&text::layouts(&room, console.look()))
+    }
+}
+
+/// Writes the built-in layouts into the stash, except those that are there already.
+fn copy_layouts(console: &Console, common: &Common) -> Result<(), Trouble> {
+    let stash = common.stash.as_deref().unwrap_or(Path::new("."));
+    if !stash.is_dir() {
+        let what = format!("there is no folder {}", quoted(&stash.display().to_string()));
+        return Err(Trouble::input(what, "name the folder of your stash after `--stash`"));
+    }
+    let folder = stash.join("layouts");
+    for (name, text) in built_in_layout_files() {
+        let path = folder.join(name);
+        if path.exists() {
+            console.tell(&format!("{} is there already and stays as it is", quoted(&path.display().to_string())));
+        } else {
+            save(&path, text.as_bytes())?;
+            console.tell(&format!("written: {}", quoted(&path.display().to_string())));
+        }
+    }
+    Ok(())
+}
+
+/// `plugins`.
+pub(super) fn plugins(console: &Console, common: &Common) -> Result<(), Trouble> {
+    let room = open::readable(console, common)?;
+    if common.json {
+        console.print_data(json::plugins(&room).as_bytes())
+    } else {
+        console.print(&text::plugins(&room, console.look()))
+    }
+}

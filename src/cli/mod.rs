@@ -1,0 +1,63 @@
+//! The command line: arguments in, text or JSON and an exit code out.
+//!
+//! It parses, asks the room one thing, and prints what `present` makes of the answer. What is found
+//! goes to stdout; what goes wrong, and how far things are, to stderr. Exit codes: 0 done, 1
+//! something failed, 2 something in the question or the stash is wrong.
+
+mod args;
+mod console;
+mod guard;
+mod help;
+mod lists;
+mod open;
+mod progress;
+mod save;
+mod suggest;
+mod trouble;
+
+use args::{Command, Line};
+use clap::Parser;
+use console::Console;
+use std::ffi::OsString;
+use std::process::ExitCode;
+use trouble::Trouble;
+
+/// Runs the program with the arguments it was started with.
+#[must_use]
+pub fn main() -> ExitCode {
+    guard::guarded(|| run(std::env::args_os()))
+}
+
+fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
+    let line = match Line::try_parse_from(arguments) {
+        Ok(line) => line,
+        Err(words) => {
+            // Help and version are asked for; anything else is a slip.
+            let code = if words.use_stderr() { 2 } else { 0 };
+            let _ = words.print();
+            return ExitCode::from(code);
+        }
+    };
+    let console = Console::new();
+    match obey(&console, line) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(trouble) => {
+            console.tell(&trouble.to_string());
+            ExitCode::from(trouble.code())
+        }
+    }
+}
+
+fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
+    let common = line.common;
+    match line.command {
+        Command::Check => lists::check(console, &common),
+        Command::Stock => lists::stock(console, &common),
+        Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
+        Command::Mats(mats) => lists::mats(console, &common, &mats),
+        Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
+        Command::Plugins => lists::plugins(console, &common),
+        Command::Completions { shell } => help::completions(console, shell),
+        Command::Man { command } => help::man(console, command.as_deref()),
+    }
+}

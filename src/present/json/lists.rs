@@ -1,0 +1,342 @@
+//! The lists as JSON: stock, mats, layouts, scorers, problems.
+
+use super::cards::{Why, why};
+use super::number::{Millimetres, Millionths};
+use super::{CardSize, Colour, FORMAT, card_size, colours, material, role, written};
+use crate::index::{FaceId, PLENTY, StockKind};
+use crate::layout::{Drawn, Layout};
+use crate::present::lines::{StockLine, stock_lines};
+use crate::problem::{Outcome, Problem, Severity, shown};
+use crate::room::Room;
+use crate::score::{Mat, NotSeated, scorers};
+use crate::stash::{Copies, LineKind, Shape, Takes};
+use api::{Gather, Knob, Knobs, Manifest};
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct Stock<'a> {
+    format: u32,
+    today: String,
+    stock: Vec<StockOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct StockOf<'a> {
+    id: &'a str,
+    kind: &'static str,
+    paper: &'a str,
+    name: &'a str,
+    material: &'static str,
+    colours: Vec<Colour>,
+    back: Option<&'a str>,
+    width: Millimetres,
+    height: Millimetres,
+    count: u32,
+    plenty: bool,
+    added: Option<String>,
+    assumed: &'a [&'static str],
+}
+
+/// `stock --json`: every line of stock, in the order of ids.
+#[must_use]
+pub fn stock(room: &Room) -> String {
+    let stock = stock_lines(room).into_iter().map(|line| stock_of(room, line)).collect();
+    written(&Stock { format: FORMAT, today: room.today.to_string(), stock })
+}
+
+fn stock_of<'a>(room: &'a Room, line: StockLine<'a>) -> StockOf<'a> {
+    let face = room.index.face(line.front);
+    StockOf {
+        id: line.id,
+        kind: match line.kind {
+            StockKind::Cuttable(LineKind::Sheet) => "sheet",
+            StockKind::Cuttable(LineKind::Scrap) => "scrap",
+            StockKind::Cuttable(LineKind::CardBase) | StockKind::CardBase => "card-base",
+            StockKind::Image => "image",
+        },
+        paper: &face.id,
+        name: &face.view.name,
+        material: material(face.view.material),
+        colours: colours(&face.view),
+        back: line.back.map(|back| room.index.face(back).id.as_str()),
+        width: Millimetres(line.size.width),
+        height: Millimetres(line.size.height),
+        count: match line.copies {
+            Copies::Exactly(count) => count,
+            Copies::Plenty => PLENTY,
+        },
+        plenty: line.copies == Copies::Plenty,
+        added: line.added.map(|day| day.to_string()),
+        assumed: line.assumed,
+    }
+}
+
+#[derive(Serialize)]
+struct Mats<'a> {
+    format: u32,
+    paper: &'a str,
+    name: &'a str,
+    colours: Vec<Colour>,
+    mats: Vec<MatOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct MatOf<'a> {
+    cardstock: &'a str,
+    name: &'a str,
+    colours: Vec<Colour>,
+    score: Millionths,
+    reasons: Vec<Why<'a>>,
+}
+
+/// `mats PAPER --json`: the plain stock on hand, best mat first.
+#[must_use]
+pub fn mats(room: &Room, paper: FaceId, mats: &[Mat]) -> String {
+    let face = room.index.face(paper);
+    written(&Mats {
+        format: FORMAT,
+        paper: &face.id,
+        name: &face.view.name,
+        colours: colours(&face.view),
+        mats: mats.iter().map(|mat| mat_of(room, mat)).collect(),
+    })
+}
+
+fn mat_of<'a>(room: &'a Room, mat: &'a Mat) -> MatOf<'a> {
+    let face = room.index.face(mat.face);
+    MatOf {
+        cardstock: &face.id,
+        name: &face.view.name,
+        colours: colours(&face.view),
+        score: Millionths::of(mat.score),
+        reasons: mat.reasons.iter().map(|reason| why(reason, Vec::new())).collect(),
+    }
+}
+
+#[derive(Serialize)]
+struct Layouts<'a> {
+    format: u32,
+    built_in: bool,
+    layouts: Vec<LayoutOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct LayoutOf<'a> {
+    id: &'a str,
+    name: &'a str,
+    card: CardSize,
+    credit: Option<&'a str>,
+    link: Option<&'a str>,
+    occasions: &'a [String],
+    panels: Vec<PanelOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct PanelOf<'a> {
+    id: &'a str,
+    role: &'static str,
+    on: Vec<&'a str>,
+    shape: &'static str,
+    takes: Vec<&'static str>,
+    x: Millimetres,
+    y: Millimetres,
+    width: Millimetres,
+    height: Millimetres,
+    mats: Vec<Millimetres>,
+    raised: bool,
+    carries_words: bool,
+}
+
+/// `layouts --json`: every layout as drawn, in the order of ids.
+#[must_use]
+pub fn layouts(room: &Room) -> String {
+    let layouts = room.layouts.iter().map(|layout| layout_of(room, layout)).collect();
+    written(&Layouts { format: FORMAT, built_in: room.built_in_layouts, layouts })
+}
+
+fn layout_of<'a>(room: &Room, layout: &'a Layout) -> LayoutOf<'a> {
+    let drawn = Drawn::as_drawn(layout, layout.card, room.stash.settings.ruler);
+    let panels = layout.panels.iter().zip(&drawn.panels).map(|(panel, drawn)| {
+        let place = drawn.footprint;
+        PanelOf {
+            id: &panel.id,
+            role: role(panel.role),
+            on: panel.on.iter().map(|below| layout.panels[*below].id.as_str()).collect(),
+            shape: match panel.shape {
+                Shape::Rectangle => "rectangle",
+                Shape::Ellipse => "ellipse",
+                Shape::BannerRight | Shape::BannerLeft | Shape::BannerUp | Shape::BannerDown => "banner",
+                Shape::Die => "die",
+            },
+            takes: match &panel.takes {
+                Takes::Stock(materials) => materials.iter().map(|one| material(*one)).collect(),
+                Takes::Image => vec!["image"],
+            },
+            x: Millimetres(place.left),
+            y: Millimetres(place.top),
+            width: Millimetres(place.width()),
+            height: Millimetres(place.height()),
+            mats: panel.mats.iter().copied().map(Millimetres).collect(),
+            raised: panel.raised,
+            carries_words: panel.holds_sentiment,
+        }
+    });
+    LayoutOf {
+        id: &layout.id,
+        name: &layout.name,
+        card: card_size(room, layout.card),
+        credit: layout.credit.as_deref(),
+        link: layout.link.as_deref(),
+        occasions: &layout.occasions,
+        panels: panels.collect(),
+    }
+}
+
+#[derive(Serialize)]
+struct Plugins {
+    format: u32,
+    plugins: Vec<Plugin>,
+    not_asked: Vec<Refused>,
+}
+
+#[derive(Serialize)]
+struct Plugin {
+    name: String,
+    title: String,
+    version: u32,
+    weight: f64,
+    share: Millionths,
+    judges: Vec<&'static str>,
+    gather: &'static str,
+    neutral: Millionths,
+    knobs: Vec<KnobOf>,
+}
+
+#[derive(Serialize)]
+struct KnobOf {
+    name: String,
+    meaning: String,
+    low: f64,
+    high: f64,
+    usual: f64,
+    value: f64,
+}
+
+#[derive(Serialize)]
+struct Refused {
+    name: String,
+    why: String,
+}
+
+/// `plugins --json`: every scorer, in the order of names.
+#[must_use]
+pub fn plugins(room: &Room) -> String {
+    let mut all = scorers(&room.stash.settings);
+    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let plugins = all.iter().map(|scorer| plugin(room, scorer.manifest())).collect();
+    let not_asked = room
+        .not_seated
+        .iter()
+        .map(|refused| match refused {
+            NotSeated::OtherContract { scorer, version } => {
+                Refused { name: scorer.clone(), why: format!("it was written for version {version} of the contract") }
+            }
+            NotSeated::MixedTerms { scorer } => {
+                Refused { name: scorer.clone(), why: "it judges nothing, or more than one kind of thing".to_owned() }
+            }
+        })
+        .collect();
+    written(&Plugins { format: FORMAT, plugins, not_asked })
+}
+
+fn plugin(room: &Room, manifest: &Manifest) -> Plugin {
+    let set = room.stash.settings.scorers.get(&manifest.name);
+    let none = Knobs::default();
+    let knobs = set.map_or(&none, |set| &set.knobs);
+    let knob = |knob: &Knob| KnobOf {
+        name: knob.name.to_string(),
+        meaning: knob.meaning.to_string(),
+        low: knob.low,
+        high: knob.high,
+        usual: knob.default,
+        value: knobs.value(knob),
+    };
+    let share = room.jury.members.iter().find(|member| member.name() == manifest.name).map_or(0, |member| member.share);
+    let ranges = &manifest.ranges;
+    let terms = [
+        ("piece", ranges.piece),
+        ("mat behind", ranges.mat_behind),
+        ("touching", ranges.touching),
+        ("same card", ranges.same_card),
+        ("card", ranges.card),
+    ];
+    Plugin {
+        name: manifest.name.clone(),
+        title: manifest.title.clone(),
+        version: manifest.version,
+        weight: set.and_then(|set| set.weight).unwrap_or(manifest.weight),
+        share: Millionths::of(share),
+        judges: terms.into_iter().filter_map(|(term, range)| range.map(|_| term)).collect(),
+        gather: match manifest.gather {
+            Gather::Mean => "mean",
+            Gather::Weakest => "weakest",
+        },
+        neutral: Millionths::of(manifest.neutral.millionths()),
+        knobs: manifest.knobs.iter().map(knob).collect(),
+    }
+}
+
+#[derive(Serialize)]
+struct Check {
+    format: u32,
+    problems: Vec<ProblemOf>,
+    papers: usize,
+    lines: usize,
+    images: usize,
+    layouts: usize,
+}
+
+#[derive(Serialize)]
+struct ProblemOf {
+    file: String,
+    line: u32,
+    column: u32,
+    severity: &'static str,
+    message: String,
+    remedy: String,
+    outcome: Option<String>,
+    text: String,
+}
+
+/// `check --json`: everything that is wrong, in the order of files and places.
+#[must_use]
+pub fn check(room: &Room) -> String {
+    written(&Check {
+        format: FORMAT,
+        problems: room.problems.iter().map(problem).collect(),
+        papers: room.stash.papers.len(),
+        lines: room.stash.lines.len(),
+        images: room.stash.images.len(),
+        layouts: room.layouts.len(),
+    })
+}
+
+fn problem(problem: &Problem) -> ProblemOf {
+    ProblemOf {
+        file: shown(&problem.place.file),
+        line: problem.place.line,
+        column: problem.place.column,
+        severity: match problem.severity() {
+            Severity::Note => "note",
+            Severity::Wrong => "wrong",
+        },
+        message: problem.message(),
+        remedy: problem.remedy(),
+        outcome: match &problem.outcome {
+            Outcome::Said => None,
+            Outcome::LeftOut(what) => Some(format!("{what} is left out")),
+            Outcome::TakenAs(what) => Some(format!("read as {what}")),
+        },
+        text: problem.to_string(),
+    }
+}

@@ -1,0 +1,197 @@
+//! The lists as text: stock, mats, layouts, scorers, problems.
+
+use super::look::{padded, widest};
+use super::{Look, age, count, score};
+use crate::index::{FaceId, StockKind};
+use crate::present::lines::stock_lines;
+use crate::present::sizes::card_size;
+use crate::present::words::{finish_word, material_word, role_word};
+use crate::problem::{Problem, Severity, printable};
+use crate::room::Room;
+use crate::score::{Mat, NotSeated, ONE, scorers};
+use crate::stash::{Copies, LineKind};
+use api::Knobs;
+use std::fmt::Write as _;
+
+/// The widest a column of names or ids gets.
+const COLUMN: usize = 40;
+
+/// Every line of stock, kind by kind.
+#[must_use]
+pub fn stock(room: &Room, look: Look) -> String {
+    let lines = stock_lines(room);
+    let ids: Vec<String> = lines.iter().map(|line| printable(line.id)).collect();
+    let wide = widest(ids.iter().map(String::as_str), COLUMN);
+    let mut out = String::new();
+    for (heading, kind) in [
+        ("Sheets", StockKind::Cuttable(LineKind::Sheet)),
+        ("Scraps", StockKind::Cuttable(LineKind::Scrap)),
+        ("Card bases", StockKind::CardBase),
+        ("Images", StockKind::Image),
+    ] {
+        let of_kind: Vec<_> = lines.iter().zip(&ids).filter(|(line, _)| line.kind == kind).collect();
+        if of_kind.is_empty() {
+            continue;
+        }
+        let _ = writeln!(out, "{}{}", if out.is_empty() { "" } else { "\n" }, look.strong(heading));
+        for (line, id) in of_kind {
+            let view = &room.index.face(line.front).view;
+            let many = match line.copies {
+                Copies::Exactly(number) => format!("{number:>4}"),
+                Copies::Plenty => "plenty".to_owned(),
+            };
+            let size = line.size.exact(room.stash.settings.unit);
+            let old = line.added.map_or_else(String::new, |day| format!(", {}", age(room.today.days_since(day))));
+            let what = format!("{}, {}", material_word(view.material), finish_word(view.finish));
+            let back = line.back.map_or_else(String::new, |back| {
+                format!(
+                    "; back: {}{}",
+                    look.chips(&room.index.face(back).view),
+                    printable(&room.index.face(back).view.name)
+                )
+            });
+            let _ = writeln!(
+                out,
+                "  {}{} {many} of {}  {} ({what}{old}){back}",
+                look.chips_in_column(view),
+                padded(id, wide),
+                padded(&size, 18),
+                printable(&view.name),
+            );
+        }
+    }
+    out
+}
+
+/// Mats for a paper, best first.
+#[must_use]
+pub fn mats(room: &Room, paper: FaceId, mats: &[Mat], look: Look) -> String {
+    let view = &room.index.face(paper).view;
+    let mut out = format!("Mats for {}{}\n", look.chips(view), look.strong(&printable(&view.name)));
+    if mats.is_empty() {
+        out.push_str("There is no plain stock here that could be one.\n");
+    }
+    let names: Vec<String> = mats.iter().map(|mat| printable(&room.index.face(mat.face).view.name)).collect();
+    let wide = widest(names.iter().map(String::as_str), COLUMN);
+    for ((mat, name), number) in mats.iter().zip(&names).zip(1..) {
+        let face = room.index.face(mat.face);
+        let mut reasons: Vec<_> = mat.reasons.iter().collect();
+        reasons.sort_by_key(|reason| std::cmp::Reverse(reason.value * reason.weight / ONE));
+        let why: Vec<String> = reasons.iter().map(|reason| printable(&reason.why)).collect();
+        let _ = writeln!(
+            out,
+            "{number:>3}. {}{}  {}  {}\n     {}",
+            look.chips(&face.view),
+            padded(name, wide),
+            score(i64::try_from(mat.score).unwrap_or(i64::MAX)),
+            look.faint(&printable(&face.id)),
+            why.join("; "),
+        );
+    }
+    out
+}
+
+/// Every layout, with its panels.
+#[must_use]
+pub fn layouts(room: &Room, look: Look) -> String {
+    let mut out = String::new();
+    if room.built_in_layouts {
+        out.push_str("This stash has no layouts of its own; these are the built-in ones.\n\n");
+    }
+    for layout in &room.layouts {
+        let size = card_size(layout.card, &room.stash.settings);
+        let name = look.strong(&printable(&layout.name));
+        let _ = writeln!(out, "{name}  {size}  {}", look.faint(&printable(&layout.id)));
+        let panels: Vec<String> = layout
+            .panels
+            .iter()
+            .map(|panel| {
+                let mats = if panel.mats.is_empty() {
+                    String::new()
+                } else {
+                    format!(" on {}", count(panel.mats.len(), "mat"))
+                };
+                let role = role_word(panel.role);
+                let id = printable(&panel.id);
+                if id == role { format!("{role}{mats}") } else { format!("{id} ({role}){mats}") }
+            })
+            .collect();
+        let _ = writeln!(out, "  {}", panels.join(", "));
+        if let Some(credit) = &layout.credit {
+            let _ = writeln!(out, "  with thanks to {}", printable(credit));
+        }
+    }
+    out
+}
+
+/// Every scorer, its share and its knobs.
+#[must_use]
+pub fn plugins(room: &Room, look: Look) -> String {
+    let mut all = scorers(&room.stash.settings);
+    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let mut out = String::new();
+    for scorer in &all {
+        let manifest = scorer.manifest();
+        let set = room.stash.settings.scorers.get(&manifest.name);
+        let weight = set.and_then(|set| set.weight).unwrap_or(manifest.weight);
+        let member = room.jury.members.iter().find(|member| member.name() == manifest.name);
+        let share =
+            member.map_or_else(|| "off".to_owned(), |member| format!("{} % of the score", member.share / 10_000));
+        let _ = writeln!(out, "{}  {}", look.strong(&printable(&manifest.name)), printable(&manifest.title));
+        let _ = writeln!(out, "  weight {weight}: {share}");
+        let none = Knobs::default();
+        let knobs = set.map_or(&none, |set| &set.knobs);
+        for knob in &manifest.knobs {
+            let (name, value) = (printable(&knob.name), knobs.value(knob));
+            let _ = writeln!(out, "  {name} = {value}  {} ({} to {})", printable(&knob.meaning), knob.low, knob.high);
+        }
+    }
+    for refused in &room.not_seated {
+        let _ = match refused {
+            NotSeated::OtherContract { scorer, version } => {
+                writeln!(
+                    out,
+                    "{} is not asked: it was written for version {version} of the contract",
+                    printable(scorer)
+                )
+            }
+            NotSeated::MixedTerms { scorer } => {
+                writeln!(out, "{} is not asked: it judges nothing, or more than one kind of thing", printable(scorer))
+            }
+        };
+    }
+    out
+}
+
+/// Every problem in full, and a last line that counts.
+#[must_use]
+pub fn check(room: &Room) -> String {
+    let mut out = String::new();
+    for problem in &room.problems {
+        let _ = writeln!(out, "{problem}\n");
+    }
+    let read = format!(
+        "{}, {} of stock, {} and {} can be used",
+        count(room.stash.papers.len(), "paper"),
+        count(room.stash.lines.len(), "line"),
+        count(room.stash.images.len(), "image"),
+        count(room.layouts.len(), "layout"),
+    );
+    let _ = match problem_count(&room.problems) {
+        Some(problems) => writeln!(out, "{problems}; {read}."),
+        None => writeln!(out, "All is well: {read}."),
+    };
+    out
+}
+
+/// "3 problems and 1 note"; `None` where there is nothing to tell.
+#[must_use]
+pub fn problem_count(problems: &[Problem]) -> Option<String> {
+    let wrong = problems.iter().filter(|problem| problem.severity() == Severity::Wrong).count();
+    match (wrong, problems.len() - wrong) {
+        (0, 0) => None,
+        (0, notes) => Some(count(notes, "note")),
+        (wrong, 0) => Some(count(wrong, "problem")),
+        (wrong, notes) => Some(format!("{} and {}", count(wrong, "problem"), count(notes, "note"))),
+    }
+}
