@@ -18,7 +18,9 @@ pub use builtin::{BUILTIN, scorers};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
 pub use mats::{Mat, mats};
 pub use search::MustShow;
-pub use suggest::{Almost, Answer, Ask, Reason, Suggestion, Table, added_up, checked, reasons, suggest};
+pub use suggest::{
+    Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with,
+};
 
 #[cfg(test)]
 mod agree;

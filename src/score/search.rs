@@ -8,14 +8,14 @@
 
 use super::best::{Best, Faces, Found};
 use super::jury::{Jury, ONE};
-use super::tables::{End, NONE, RELATIONS, Row, Tables, place_of};
+use super::tables::{End, NONE, RELATIONS, Row, Rows, Tables, place_of};
 use crate::index::{Class, FaceId, Index, PieceNeed, StockId, class_of};
 use crate::layout::Change;
 use crate::matching::{Network, Slot, Supplied, Supply, Worths, could_be, domain, eligible};
 use crate::stash::Facing;
 use api::{CardView, Gather, Material, PieceView, Relation, Role};
 use std::collections::{BTreeSet, HashMap};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Rows are made ahead of a choice only for classes with at most so many faces.
 const SHORT_CLASS: usize = 1_024;
@@ -24,6 +24,16 @@ const OPEN: FaceId = FaceId(u32::MAX);
 
 /// Faces of which at least one must be used; one set for each thing asked for.
 pub type MustShow = Vec<BTreeSet<FaceId>>;
+
+/// What is kept from one question to the next, as long as the index and the jury are the same.
+#[derive(Debug, Default)]
+pub(super) struct Store {
+    /// Rows of the pair tables.
+    pub(super) rows: Rows,
+    ranked: HashMap<Signature, Arc<Ranked>>,
+    fillable: HashMap<(Vec<Material>, Vec<PieceNeed>, Option<Facing>), bool>,
+    worths: HashMap<(Role, PieceNeed, u64, FaceId), Arc<Worths>>,
+}
 
 /// What is kept from one network to the next.
 pub(super) struct Kept<'a> {
@@ -35,9 +45,7 @@ pub(super) struct Kept<'a> {
     pub must_show: &'a MustShow,
     /// How busy a paper may be beneath an image, in millionths.
     pub quiet: u32,
-    ranked: HashMap<Signature, Rc<Ranked>>,
-    fillable: HashMap<(Vec<Material>, Vec<PieceNeed>, Option<Facing>), bool>,
-    worths: HashMap<(Role, PieceNeed, u64, FaceId), Rc<Worths>>,
+    warm: Store,
     /// Work done so far: candidates weighed and pairs judged.
     pub work: u64,
     /// Work allowed.
@@ -55,19 +63,14 @@ impl<'a> Kept<'a> {
         must_show: &'a MustShow,
         quiet: u32,
         most_work: u64,
+        warm: Store,
     ) -> Self {
-        Self {
-            tables,
-            supply,
-            must_show,
-            quiet,
-            ranked: HashMap::new(),
-            fillable: HashMap::new(),
-            worths: HashMap::new(),
-            work: 0,
-            most_work,
-            undecided: None,
-        }
+        Self { tables, supply, must_show, quiet, warm, work: 0, most_work, undecided: None }
+    }
+
+    /// What may be kept for the next question.
+    pub(super) fn into_store(self) -> Store {
+        Store { rows: self.tables.into_rows(), ..self.warm }
     }
 
     fn index(&self) -> &'a Index {
@@ -83,17 +86,17 @@ impl<'a> Kept<'a> {
         network.slots.iter().all(|slot| {
             let index = self.tables.index;
             let key = (slot.materials.clone(), slot.needs.clone(), slot.looks_out);
-            *self.fillable.entry(key).or_insert_with(|| !domain(index, slot).is_empty())
+            *self.warm.fillable.entry(key).or_insert_with(|| !domain(index, slot).is_empty())
         })
     }
 
     /// The stock a slot's main piece could come from, best first, with what each adds to the score
     /// where a card has `slots` slots.
-    fn worths(&mut self, slot: &Slot, face: FaceId, slots: u64) -> Rc<Worths> {
+    fn worths(&mut self, slot: &Slot, face: FaceId, slots: u64) -> Arc<Worths> {
         let need = slot.needs[slot.main_need()];
         let key = (slot.role, need, slots, face);
-        if let Some(kept) = self.worths.get(&key) {
-            return Rc::clone(kept);
+        if let Some(kept) = self.warm.worths.get(&key) {
+            return Arc::clone(kept);
         }
         let mut worths: Worths = eligible(self.index(), &need, face)
             .into_iter()
@@ -108,8 +111,8 @@ impl<'a> Kept<'a> {
             })
             .collect();
         worths.sort_by_key(|(stock, worth)| (std::cmp::Reverse(*worth), *stock));
-        let worths = Rc::new(worths);
-        self.worths.insert(key, Rc::clone(&worths));
+        let worths = Arc::new(worths);
+        self.warm.worths.insert(key, Arc::clone(&worths));
         worths
     }
 
@@ -186,7 +189,7 @@ struct State {
     /// Known terms that add up, in millionths of the score.
     sum: u64,
     /// For each link with one end chosen, the row of that end.
-    pending: Vec<(usize, Rc<Row>)>,
+    pending: Vec<(usize, Arc<Row>)>,
     /// Patterned papers chosen for panels so far, in the order of the panels.
     shown: Faces,
     /// Which of the things that must show are shown.
@@ -290,10 +293,10 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
 
     /// Every face a slot could take whatever its size, with the most that a card could score that
     /// has it there; the highest first, then in the order of ids.
-    fn ranked(&mut self, slot: usize) -> Rc<Ranked> {
+    fn ranked(&mut self, slot: usize) -> Arc<Ranked> {
         let key = self.signature(slot);
-        if let Some(kept) = self.kept.ranked.get(&key) {
-            return Rc::clone(kept);
+        if let Some(kept) = self.kept.warm.ranked.get(&key) {
+            return Arc::clone(kept);
         }
         let opening = self.opening();
         let fixed = self.pieces_ahead[0] + self.cards_ahead + self.means_ahead(0);
@@ -311,8 +314,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
         }
         ranked.sort_unstable_by_key(|(bound, face)| (std::cmp::Reverse(*bound), *face));
-        let ranked = Rc::new(ranked);
-        self.kept.ranked.insert(key, Rc::clone(&ranked));
+        let ranked = Arc::new(ranked);
+        self.kept.warm.ranked.insert(key, Arc::clone(&ranked));
         ranked
     }
 
@@ -433,7 +436,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let slots = self.question.network.slots.len() as u64;
         let worths = self.kept.worths(&self.question.network.slots[slot], face, slots);
         sum += worths.first().map(|(_, worth)| *worth)?;
-        let mut rows: Vec<(usize, Rc<Row>)> =
+        let mut rows: Vec<(usize, Arc<Row>)> =
             state.pending.iter().filter(|(link, _)| !self.is_settled_by(*link, slot)).cloned().collect();
         rows.extend(self.rows_ahead(state, slot, face));
         let bound = signed(self.with_rows(&caps, &rows) + sum + ahead) - self.question.cost;
@@ -543,7 +546,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     }
 
     /// The same, where rows say what the other ends of links can give at most.
-    fn with_rows(&self, caps: &[u32], rows: &[(usize, Rc<Row>)]) -> u64 {
+    fn with_rows(&self, caps: &[u32], rows: &[(usize, Arc<Row>)]) -> u64 {
         let mut caps = caps.to_vec();
         for (link, row) in rows {
             let relation = place_of(self.question.network.links[*link].relation);
@@ -571,7 +574,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     }
 
     /// Rows of `face` for links whose other end is open and of one short class.
-    fn rows_ahead(&mut self, state: &State, slot: usize, face: FaceId) -> Vec<(usize, Rc<Row>)> {
+    fn rows_ahead(&mut self, state: &State, slot: usize, face: FaceId) -> Vec<(usize, Arc<Row>)> {
         let mut rows = Vec::new();
         for at in 0..self.question.network.links.len() {
             let link = self.question.network.links[at];
@@ -598,7 +601,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let (caps, sum) = self.with_pairs(state, slot, face);
         let slots = self.question.network.slots.len() as u64;
         let worths = self.kept.worths(&self.question.network.slots[slot], face, slots);
-        let mut pending: Vec<(usize, Rc<Row>)> =
+        let mut pending: Vec<(usize, Arc<Row>)> =
             state.pending.iter().filter(|(link, _)| !self.is_settled_by(*link, slot)).cloned().collect();
         pending.extend(self.rows_ahead(state, slot, face));
         let mut faces = state.faces.clone();
@@ -642,9 +645,9 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     fn arrive(&mut self, state: &State) {
         let network = self.question.network;
         let slots = network.slots.len() as u64;
-        let worths: Vec<Rc<Worths>> =
+        let worths: Vec<Arc<Worths>> =
             network.slots.iter().zip(&state.faces).map(|(slot, face)| self.kept.worths(slot, *face, slots)).collect();
-        let lists: Vec<&Worths> = worths.iter().map(Rc::as_ref).collect();
+        let lists: Vec<&Worths> = worths.iter().map(Arc::as_ref).collect();
         let best_pieces: u64 = lists.iter().filter_map(|list| list.first()).map(|(_, worth)| *worth).sum();
         let ceiling = self.exact_pairs(state) + state.sum + self.means_ahead(self.order.len()) + self.cards_ahead;
         let choice = match self.kept.supply.settle(network, &state.faces, &lists) {

@@ -3,7 +3,7 @@
 
 use super::best::{Best, Faces, Found};
 use super::jury::{Family, Jury, ONE};
-use super::search::{Kept, MustShow, filling_order, pieces_of};
+use super::search::{Kept, MustShow, Store, filling_order, pieces_of};
 use super::tables::Tables;
 use super::walk::Walk;
 use crate::index::{FaceId, Index};
@@ -15,6 +15,7 @@ use crate::stash::{Die, Image, Settings, Stash};
 use api::units::Size;
 use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
+use std::sync::Mutex;
 
 /// Variants of one layout looked at before it is called impossible.
 const VARIANTS_FOR_NEAR_MISS: usize = 3_000;
@@ -135,15 +136,30 @@ pub struct Answer {
     pub work: u64,
 }
 
+/// What has been worked out so far, kept between questions about the same index by the same jury.
+///
+/// It changes how fast an answer comes, never what it is. Two threads may share one: the second to
+/// ask at the same time begins with nothing kept.
+#[derive(Debug, Default)]
+pub struct Warm(Mutex<Option<Store>>);
+
 /// Finds the best cards that can be made.
 #[must_use]
 pub fn suggest(table: Table<'_>, ask: &Ask) -> Answer {
+    suggest_with(table, ask, &Warm::default())
+}
+
+/// Finds the best cards that can be made, beginning with what is kept in `warm`, which must come
+/// from questions about the same index by the same jury.
+#[must_use]
+pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
+    let mut store = warm.0.lock().ok().and_then(|mut kept| kept.take()).unwrap_or_default();
     let on_hand = on_hand(table.index, table.images);
     let mut library = Library::new(table.layouts, table.settings, on_hand.clone());
     let supply = Supply::new(table.index, table.images, ask.copies, &ask.must_use);
-    let tables = Tables::new(table.index, table.jury);
+    let tables = Tables::new(table.index, table.jury, std::mem::take(&mut store.rows));
     let quiet = table.settings.quiet.millionths();
-    let mut kept = Kept::new(tables, supply, &ask.must_show, quiet, ask.work);
+    let mut kept = Kept::new(tables, supply, &ask.must_show, quiet, ask.work, store);
     let mut best = Best::new(ask.list, ask.per_layout);
     let mut walk = Walk {
         library: &mut library,
@@ -164,6 +180,9 @@ pub fn suggest(table: Table<'_>, ask: &Ask) -> Answer {
         }
     }
     let work = kept.work + kept.tables.judged;
+    if let Ok(mut slot) = warm.0.lock() {
+        *slot = Some(kept.into_store());
+    }
     let suggestions = best.into_list().into_iter().map(|found| present(table, found)).collect();
     Answer { exact, suggestions, almost, variants: library.len(), work }
 }

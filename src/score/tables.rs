@@ -6,7 +6,7 @@
 use super::jury::{Jury, ONE};
 use crate::index::{CLASSES, Class, FaceId, Index};
 use api::{Gather, Relation};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Marks "no opinion" among worths in millionths.
 pub(super) const NONE: u32 = u32::MAX;
@@ -58,10 +58,36 @@ pub(super) struct Tables<'a> {
     pub jury: &'a Jury,
     /// The members that judge pairs.
     pub members: Vec<PairMember>,
-    rows: Vec<Vec<Option<Rc<Row>>>>,
-    kept: usize,
+    rows: Rows,
     /// How many pairs were judged: the measure of work.
     pub judged: u64,
+}
+
+/// Rows by relation, end and class, then by the face they are of.
+#[derive(Debug, Default)]
+pub(super) struct Rows {
+    lists: Vec<Vec<Option<Arc<Row>>>>,
+    numbers: usize,
+}
+
+impl Rows {
+    /// These rows, if they were made for as many faces as there are; else none.
+    fn fitting(rows: Self, index: &Index) -> Self {
+        if rows.lists.first().is_some_and(|list| list.len() == index.faces.len()) {
+            return rows;
+        }
+        let lists = (0..RELATIONS.len() * 2 * CLASSES).map(|_| vec![None; index.faces.len()]).collect();
+        Self { lists, numbers: 0 }
+    }
+
+    fn keep(&mut self, list: usize, face: FaceId, row: Arc<Row>) {
+        if self.numbers + row.worths.len() > MOST_KEPT {
+            self.lists.iter_mut().flatten().for_each(|row| *row = None);
+            self.numbers = 0;
+        }
+        self.numbers += row.worths.len();
+        self.lists[list][face.place()] = Some(row);
+    }
 }
 
 /// The place of a relation in [`RELATIONS`].
@@ -75,9 +101,9 @@ pub(super) fn place_of(relation: Relation) -> usize {
 }
 
 impl<'a> Tables<'a> {
-    /// Empty tables.
+    /// Tables that begin with rows made earlier, for the same index and jury.
     #[must_use]
-    pub(super) fn new(index: &'a Index, jury: &'a Jury) -> Self {
+    pub(super) fn new(index: &'a Index, jury: &'a Jury, rows: Rows) -> Self {
         let members = jury
             .members
             .iter()
@@ -88,30 +114,23 @@ impl<'a> Tables<'a> {
                 Some(PairMember { member: place, share: member.share, gather, range, neutral: member.neutral() })
             })
             .collect();
-        let rows = (0..RELATIONS.len() * 2 * CLASSES).map(|_| vec![None; index.faces.len()]).collect();
-        Self { index, jury, members, rows, kept: 0, judged: 0 }
+        Self { index, jury, members, rows: Rows::fitting(rows, index), judged: 0 }
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
-    pub(super) fn row(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Rc<Row> {
+    pub(super) fn row(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Arc<Row> {
         let list = (place_of(relation) * 2 + end as usize) * CLASSES + class as usize;
-        if let Some(row) = &self.rows[list][face.place()] {
-            return Rc::clone(row);
+        if let Some(row) = &self.rows.lists[list][face.place()] {
+            return Arc::clone(row);
         }
-        let row = Rc::new(self.make(relation, end, face, class));
-        if self.kept + row.worths.len() > MOST_KEPT {
-            self.drop_rows();
-        }
-        self.kept += row.worths.len();
-        self.rows[list][face.place()] = Some(Rc::clone(&row));
+        let row = Arc::new(self.make(relation, end, face, class));
+        self.rows.keep(list, face, Arc::clone(&row));
         row
     }
 
-    fn drop_rows(&mut self) {
-        for list in &mut self.rows {
-            list.iter_mut().for_each(|row| *row = None);
-        }
-        self.kept = 0;
+    /// The rows made, to begin the next tables with.
+    pub(super) fn into_rows(self) -> Rows {
+        self.rows
     }
 
     fn make(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Row {

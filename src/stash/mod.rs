@@ -16,7 +16,7 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
-pub use file::read;
+pub use file::{read, read_sources};
 pub use settings::{ChangeKind, ScorerSetting, Settings};
 pub use stock::{Colours, Copies, Facing, Grain, Line, LineId, LineKind, Paper, PaperId, PatternEntry};
 
