@@ -31,10 +31,10 @@ fn main() {
         let picture = decode(&bytes, Limits::COMMON).expect("decoded");
         let decoded = start.elapsed();
         let reading = swatches(&picture, &Options::PHOTOGRAPH);
-        let score = compare::compare(&paper, &reading);
+        let score = compare::compare(&paper.truth(), &reading);
         println!("{kind} {seed}: {score} white {:?} decode {decoded:.0?} all {:.0?}", reading.white, start.elapsed());
         if loud {
-            println!("{}", compare::table(&paper, &reading));
+            println!("{}", compare::table(&paper.truth(), &reading));
         }
         totals.add(&score);
     }

@@ -24,9 +24,9 @@ fn plain_patterns_under_a_lamp_come_out_true() {
     for seed in 1..=6 {
         let paper = plain_pattern(seed, SIDE, SIDE);
         let reading = read(&jpeg(&paper, seed, shot(50)), &Options::PHOTOGRAPH);
-        let score = compare::compare(&paper, &reading);
+        let score = compare::compare(&paper.truth(), &reading);
         assert_eq!(reading.white, WhiteFound::Margin, "seed {seed}");
-        let table = compare::table(&paper, &reading);
+        let table = compare::table(&paper.truth(), &reading);
         assert!(score.missed == 0 && score.invented == 0, "seed {seed}: {score}\n{table}");
         assert!(score.mean < 0.7 && score.worst < 2.0 && score.share < 0.3, "seed {seed}: {score}\n{table}");
     }
@@ -38,7 +38,7 @@ fn ditsy_patterns_keep_their_close_tints_and_their_accent() {
     for seed in 1..=4 {
         let paper = ditsy_pattern(seed, SIDE, SIDE);
         let reading = read(&jpeg(&paper, seed, shot(50)), &Options::PHOTOGRAPH);
-        totals.add(&compare::compare(&paper, &reading));
+        totals.add(&compare::compare(&paper.truth(), &reading));
     }
     // Motifs of six pixels and dots of three: the smallest that are asked for.
     assert!(totals.missed <= 2 && totals.invented == 0, "{totals}");

@@ -2,7 +2,6 @@
 
 #![allow(dead_code, reason = "each test takes what it needs")]
 
-use super::print::{Paper, light_of};
 use api::{Colour, delta_e_2000};
 use std::fmt;
 use swatchfold_picture::Reading;
@@ -10,6 +9,12 @@ use swatchfold_picture::Reading;
 /// A swatch further than this from every true colour is invented, and a colour without a swatch
 /// within it is missed.
 const FOUND: f64 = 4.0;
+
+/// What is true of a picture: its colours in CIELAB (D65), and their shares.
+pub(crate) struct Truth {
+    pub(crate) colours: Vec<[f64; 3]>,
+    pub(crate) shares: Vec<f64>,
+}
 
 /// How a reading compares.
 pub(crate) struct Score {
@@ -72,10 +77,10 @@ impl fmt::Display for Totals {
 }
 
 /// Pairs of a true colour and the swatch that stands for it: nearest pairs first, each used once.
-fn pairs(paper: &Paper, reading: &Reading) -> (Vec<(usize, usize, f64)>, Vec<Colour>) {
-    let truth: Vec<Colour> = paper.colours.iter().map(|[l, a, b]| Colour::new(*l, *a, *b)).collect();
+fn pairs(truth: &Truth, reading: &Reading) -> (Vec<(usize, usize, f64)>, Vec<Colour>) {
+    let colours: Vec<Colour> = truth.colours.iter().map(|[l, a, b]| Colour::new(*l, *a, *b)).collect();
     let mut all: Vec<(usize, usize, f64)> = Vec::new();
-    for (t, &colour) in truth.iter().enumerate() {
+    for (t, &colour) in colours.iter().enumerate() {
         for (s, swatch) in reading.swatches.iter().enumerate() {
             all.push((t, s, delta_e_2000(colour, swatch.colour)));
         }
@@ -88,13 +93,13 @@ fn pairs(paper: &Paper, reading: &Reading) -> (Vec<(usize, usize, f64)>, Vec<Col
         }
     }
     taken.sort_by_key(|pair| pair.0);
-    (taken, truth)
+    (taken, colours)
 }
 
 /// Compares; share errors are in points (hundredths of the area), the mean over the true colours.
-pub(crate) fn compare(paper: &Paper, reading: &Reading) -> Score {
-    let (pairs, truth) = pairs(paper, reading);
-    let shares = paper.shares();
+pub(crate) fn compare(truth: &Truth, reading: &Reading) -> Score {
+    let (pairs, colours) = pairs(truth, reading);
+    let shares = &truth.shares;
     let count = pairs.len().max(1) as f64;
     let share_error = |t: usize| {
         let found = pairs.iter().find(|pair| pair.0 == t).map_or(0.0, |pair| reading.swatches[pair.1].share.as_f64());
@@ -103,18 +108,18 @@ pub(crate) fn compare(paper: &Paper, reading: &Reading) -> Score {
     Score {
         mean: pairs.iter().map(|pair| pair.2).sum::<f64>() / count,
         worst: pairs.iter().map(|pair| pair.2).fold(0.0, f64::max),
-        missed: truth.len() - pairs.len(),
+        missed: colours.len() - pairs.len(),
         invented: reading.swatches.len() - pairs.len(),
-        share: (0..truth.len()).map(share_error).sum::<f64>() / truth.len() as f64,
+        share: (0..colours.len()).map(share_error).sum::<f64>() / colours.len() as f64,
     }
 }
 
 /// Truth and reading side by side.
-pub(crate) fn table(paper: &Paper, reading: &Reading) -> String {
-    let (pairs, truth) = pairs(paper, reading);
-    let shares = paper.shares();
+pub(crate) fn table(truth: &Truth, reading: &Reading) -> String {
+    let (pairs, colours) = pairs(truth, reading);
+    let shares = &truth.shares;
     let mut lines = Vec::new();
-    for (t, colour) in truth.iter().enumerate() {
+    for (t, colour) in colours.iter().enumerate() {
         let found = pairs.iter().find(|pair| pair.0 == t);
         let text = found.map_or("missed".to_owned(), |&(_, s, far)| {
             let swatch = reading.swatches[s];
@@ -127,7 +132,6 @@ pub(crate) fn table(paper: &Paper, reading: &Reading) -> String {
             lines.push(format!("  invented {:?} {:.2} %", three(swatch.colour), 100.0 * swatch.share.as_f64()));
         }
     }
-    let _ = light_of;
     lines.join("\n")
 }
 

@@ -112,8 +112,12 @@ impl Paper {
         self.paint(ink, inside, [x0.min(x1) - w, y0.min(y1) - h, x0.max(x1) + w, y0.max(y1) + h]);
     }
 
-    /// Each colour's share of the area.
-    pub(crate) fn shares(&self) -> Vec<f64> {
+    /// Its colours and each one's share of the area.
+    pub(crate) fn truth(&self) -> super::compare::Truth {
+        super::compare::Truth { colours: self.colours.clone(), shares: self.shares() }
+    }
+
+    fn shares(&self) -> Vec<f64> {
         let mut counts = vec![0_usize; self.colours.len()];
         for &cell in &self.cells {
             counts[usize::from(cell)] += 1;

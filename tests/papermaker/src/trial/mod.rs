@@ -101,6 +101,25 @@ impl Trial {
 }
 
 impl Paper {
+    /// The colours of the truth, in its order, with their shares of the top left `wide` × `high`
+    /// pixels: what a picture shows need not be a whole number of repeats.
+    pub fn colours_within(&self, wide: u32, high: u32) -> Vec<TrueColour> {
+        let mut sums = vec![0.0_f64; self.inks.len()];
+        for y in 0..high {
+            for x in 0..wide {
+                let (shares, _) = self.plates.look(x as usize, y as usize);
+                sums.iter_mut().zip(shares).for_each(|(sum, share)| *sum += f64::from(*share));
+            }
+        }
+        let all: f64 = sums.iter().sum();
+        let share_of = |colour: &TrueColour| {
+            let light = from_lab(colour.lab);
+            let same = |ink: &Light| (0..3).all(|k| (ink[k] - light[k]).abs() < 1e-9);
+            self.inks.iter().position(same).map_or(0.0, |ink| sums[ink] / all)
+        };
+        self.truth.colours.iter().map(|colour| TrueColour { share: share_of(colour), ..*colour }).collect()
+    }
+
     /// The light a pixel of the printed sheet reflects, 0 to 1; cover is averaged in linear light.
     pub fn reflects(&self, x: usize, y: usize) -> Light {
         let (shares, _) = self.plates.look(x, y);
