@@ -138,6 +138,11 @@ pub enum Fault {
         /// All there are.
         kinds: Vec<&'static str>,
     },
+    /// A file has more problems than anybody reads at once.
+    MoreProblems {
+        /// How many more.
+        more: usize,
+    },
     /// A file was written for a newer Swatchfold.
     NewerFormat {
         /// Its format.
@@ -173,6 +178,11 @@ pub enum Fault {
         wanted: &'static str,
         /// What stands there.
         found: Found,
+    },
+    /// A text with nothing in it.
+    EmptyText {
+        /// The key.
+        key: String,
     },
     /// A text that is no length.
     BadLength {

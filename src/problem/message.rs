@@ -1,7 +1,7 @@
 //! What each fault says: a fault in, one plain sentence without its full stop out. A card maker
 //! must be able to read it; a name from the code in it is a defect.
 
-use super::{Axis, Fault, Found, LinkTarget, Named, PathFault, all_of, quoted};
+use super::{Axis, Fault, Found, LinkTarget, Named, PathFault, all_of, quoted, shown};
 
 impl Found {
     /// With its article, for "but this is ...".
@@ -78,6 +78,7 @@ impl Fault {
             Self::Syntax { what, .. } => format!("this is not TOML: {what}"),
             Self::MoreSyntax { more: 1 } => "there is one more place in this file that is not TOML".into(),
             Self::MoreSyntax { more } => format!("there are {more} more places in this file that are not TOML"),
+            Self::MoreProblems { more } => format!("this file has {more} more problems"),
             Self::NoKind { .. } => "this file does not say what it is".into(),
             Self::UnknownKind { kind, .. } => format!("no file is of kind {}", quoted(kind)),
             Self::NewerFormat { found, known } => {
@@ -89,10 +90,14 @@ impl Fault {
             Self::WrongType { key, wanted, found } => {
                 format!("{} takes {wanted}, and this is {}", quoted(key), found.words())
             }
+            Self::EmptyText { key } => format!("{} has nothing in it", quoted(key)),
             Self::BadLength { key, error } => format!("{}: {error}", quoted(key)),
             Self::LengthZero { key } => format!("{} is 0, and must be more than that", quoted(key)),
             Self::LengthNegative { key } => format!("{} is less than 0", quoted(key)),
             Self::BadSize { key, error } => format!("{}: {error}", quoted(key)),
+            Self::OutOfRange { key, found, low, high } if low == high => {
+                format!("{} is {found}, and must be {low}", quoted(key))
+            }
             Self::OutOfRange { key, found, low, high } => {
                 format!("{} is {found}, and must be from {low} to {high}", quoted(key))
             }
@@ -111,7 +116,7 @@ impl Fault {
                 format!("the id {} is taken: it is at {} already", quoted(id), first.short())
             }
             Self::DuplicateFileName { id, first } => {
-                format!("the ids made from this file's name, {}, are those of {} too", quoted(id), first.short())
+                format!("the ids made from this file's name, {}, are those of {} too", quoted(id), shown(&first.file))
             }
             Self::UnknownName { named, name, .. } => format!("there is no {} {}", named.word(), quoted(name)),
             Self::RefersToItself { key, id } => format!("{} of {} is itself", quoted(key), quoted(id)),

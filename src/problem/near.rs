@@ -39,12 +39,12 @@ pub fn slips(one: &str, other: &str, most: usize) -> Option<usize> {
 #[must_use]
 pub fn nearest<'a>(written: &str, words: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = plain(written);
-    let most = (plain.chars().count() / 3).max(1);
+    let letters = plain.chars().count();
+    // Of two letters, one is too much to change.
+    let most = if letters < 3 { 0 } else { letters / 3 };
     words
         .into_iter()
         .filter_map(|word| slips(&plain, &self::plain(word), most).map(|count| (count, word)))
-        // One letter for another is no slip but another word.
-        .filter(|&(count, word)| count == 0 || word.chars().count() > 1)
         .min()
         .map(|(_, word)| word)
 }
@@ -80,7 +80,8 @@ mod tests {
         assert_eq!(nearest("Heigth", words), Some("height"));
         assert_eq!(nearest("banana", words), None);
         assert_eq!(nearest("same_as", ["same-as", "takes"]), Some("same-as"));
-        assert_eq!(nearest("x", ["y"]), None, "a letter is no slip of another letter");
+        assert_eq!(nearest("uk", ["US"]), None, "another word, no slip");
+        assert_eq!(nearest("us", ["US"]), Some("US"));
     }
 
     #[test]

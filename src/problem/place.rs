@@ -9,6 +9,9 @@ use unicode_width::UnicodeWidthStr;
 /// How much of a long line is shown before, beneath and after the caret, in characters.
 const SHOWN: (usize, usize, usize) = (60, 60, 40);
 
+/// So many bytes apart are the places at which letters are counted beforehand.
+const STRIDE: usize = 4_096;
+
 /// The text of one file, and where each of its lines begins.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -17,16 +20,38 @@ pub struct Source {
     /// What is in it.
     pub text: String,
     line_starts: Vec<usize>,
+    /// How many letters begin before each multiple of [`STRIDE`] bytes, so that a column costs no
+    /// more in a line of sixteen million letters than in one of ten.
+    letters: Vec<usize>,
 }
 
 impl Source {
-    /// A text, with its lines found once so that each place costs a binary search.
+    /// A text, with its lines and letters counted once, so that each place costs a binary search.
     #[must_use]
     pub fn new(file: impl Into<PathBuf>, text: impl Into<String>) -> Self {
         let text = text.into();
         let after_breaks = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n').map(|(at, _)| at + 1);
         let line_starts = std::iter::once(0).chain(after_breaks).collect();
-        Self { file: file.into(), text, line_starts }
+        let sums = text.as_bytes().chunks(STRIDE).scan(0, |sum, chunk| {
+            let before = *sum;
+            *sum += letters_in(chunk);
+            Some(before)
+        });
+        let letters = sums.collect();
+        Self { file: file.into(), text, line_starts, letters }
+    }
+
+    /// The line a byte stands in, from 1.
+    #[must_use]
+    pub fn line(&self, byte: usize) -> u32 {
+        count(self.line_starts.partition_point(|&at| at <= byte).max(1))
+    }
+
+    /// How many letters begin before a byte.
+    fn letters_before(&self, byte: usize) -> usize {
+        let stride = (byte / STRIDE).min(self.letters.len().saturating_sub(1));
+        let known = self.letters.get(stride).copied().unwrap_or(0);
+        known + letters_in(&self.text.as_bytes()[stride * STRIDE..byte])
     }
 
     /// Where a span of bytes stands. A span beyond the end, or within a character, is drawn in to
@@ -36,21 +61,27 @@ impl Source {
         let start = self.text.floor_char_boundary(span.start);
         let line = self.line_starts.partition_point(|&at| at <= start).saturating_sub(1);
         let line_start = self.line_starts.get(line).copied().unwrap_or(0);
-        let line_end = self.text[line_start..].find('\n').map_or(self.text.len(), |length| line_start + length);
-        let text = self.text[line_start..line_end].trim_end_matches('\r');
-        let line_end = line_start + text.len();
+        let line_end = self.line_starts.get(line + 1).map_or(self.text.len(), |next| next - 1);
+        let text = &self.text[line_start..line_end];
+        let line_end = line_start + text.strip_suffix('\r').unwrap_or(text).len();
         let start = start.min(line_end);
         let end = self.text.floor_char_boundary(span.end).clamp(start, line_end);
+        let column = self.letters_before(start) - self.letters_before(line_start) + 1;
         let (before, marked, after) =
             (&self.text[line_start..start], &self.text[start..end], &self.text[end..line_end]);
         Place {
             file: self.file.clone(),
             span,
             line: count(line + 1),
-            column: count(before.chars().count() + 1),
+            column: count(column),
             excerpt: Some(Excerpt::cut(before, marked, after)),
         }
     }
+}
+
+/// How many letters begin in some bytes of UTF-8 text.
+fn letters_in(bytes: &[u8]) -> usize {
+    bytes.iter().filter(|&&byte| byte & 0xc0 != 0x80).count()
 }
 
 /// A count of lines or letters, which a file under the size limit never overflows.
@@ -82,18 +113,15 @@ struct Excerpt {
 
 impl Excerpt {
     fn cut(before: &str, marked: &str, after: &str) -> Self {
-        let skipped = before.chars().count().saturating_sub(SHOWN.0);
-        let lead = if skipped > 0 { "…" } else { "" };
+        let from = before.char_indices().rev().take(SHOWN.0).last().map_or(before.len(), |(at, _)| at);
+        let lead = if from > 0 { "…" } else { "" };
         let head = |text: &str, most: usize| {
-            let mut kept: String = text.chars().take(most).collect();
-            if kept.len() < text.len() {
-                kept.push('…');
-            }
-            printable(&kept)
+            let end = text.char_indices().nth(most).map_or(text.len(), |(at, _)| at);
+            let tail = if end < text.len() { "…" } else { "" };
+            format!("{}{tail}", printable(&text[..end]))
         };
-        let kept: String = before.chars().skip(skipped).collect();
         Self {
-            before: format!("{lead}{}", printable(&kept)),
+            before: format!("{lead}{}", printable(&before[from..])),
             marked: head(marked, SHOWN.1),
             after: head(after, SHOWN.2),
         }
@@ -167,6 +195,22 @@ mod tests {
                 let place = source.place(Range { start, end });
                 assert!(place.line <= 3, "{start} {end}");
             }
+        }
+    }
+
+    #[test]
+    fn columns_of_a_long_line_are_those_of_counting() {
+        let text: String =
+            "aé花🌸\n".chars().cycle().take(3 * STRIDE).map(|c| if c == '\n' { ' ' } else { c }).collect();
+        let source = Source::new("a.toml", format!("{text}\n{text}"));
+        for (nth, (at, _)) in source.text.char_indices().enumerate().step_by(97) {
+            let (line, column) = match nth.checked_sub(3 * STRIDE + 1) {
+                Some(column) => (2, column),
+                None => (1, nth),
+            };
+            let place = source.place(at..at);
+            assert_eq!((place.line, place.column as usize), (line, column + 1));
+            assert_eq!(source.line(at), line);
         }
     }
 

@@ -27,7 +27,7 @@ impl Fault {
             }
             Self::NotText => "save it again as UTF-8 text".into(),
             Self::Syntax { remedy, .. } => remedy.clone(),
-            Self::MoreSyntax { .. } => "put the first ones right and look again".into(),
+            Self::MoreSyntax { .. } | Self::MoreProblems { .. } => "put the first ones right and look again".into(),
             Self::NoKind { nearest: Some(key), .. } => format!("did you mean `kind` by {}?", quoted(key)),
             Self::NoKind { looks_like: Some(kind), .. } => format!("write `kind = \"{kind}\"` on its first line"),
             Self::NoKind { kinds, .. } => {
@@ -41,10 +41,12 @@ impl Fault {
             Self::UnknownKey { key, nearest: None, .. } => format!("take {} away", quoted(key)),
             Self::MissingKey { example, .. } => format!("write a line such as `{example}`"),
             Self::WrongType { wanted, .. } => format!("write {wanted}"),
+            Self::EmptyText { key } => format!("write something between the quotes, or take {} away", quoted(key)),
             Self::BadLength { error, .. } => error.remedy(),
             Self::LengthZero { key } => format!("measure it again, or take {} away", quoted(key)),
             Self::LengthNegative { .. } => "write the length without a minus".into(),
             Self::BadSize { error, .. } => error.remedy(),
+            Self::OutOfRange { low, high, .. } if low == high => format!("write {low}"),
             Self::OutOfRange { low, high, .. } => format!("write a number from {low} to {high}"),
             Self::BadDate { .. } => "write year, month and day as in 2026-03-01".into(),
             Self::FutureDate { .. } => "check the year, or this computer's clock".into(),

@@ -1,1 +1,3 @@
 //! Every end-to-end and data-driven test, in one binary.
+
+mod stash;

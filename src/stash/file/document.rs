@@ -1,13 +1,13 @@
 //! One file as TOML: a text in, its sections with places out, and every place that is not TOML.
 //!
-//! A file with mistakes is read as far as it goes: what stands between two headers is one entry,
-//! and an entry with a mistake in it is left out alone.
+//! A file with mistakes is read as far as it goes: an entry with a mistake in it is left out alone.
 
 use super::keys::Kind;
+use super::mend::{Called, Mended, Mistake, Within, in_our_words, mend};
 use super::reader::Reader;
 use crate::problem::{Fault, Outcome, Place, Problem, Source, nearest, quoted};
 use std::cell::OnceCell;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
@@ -31,24 +31,51 @@ pub(super) struct Document<'r> {
     broken_lines: BTreeSet<u32>,
     /// Where the headers of entries with mistakes stand.
     broken_entries: BTreeSet<usize>,
+    /// What those were called whose text is lost.
+    lost: BTreeMap<usize, Called>,
+    /// Whether there are mistakes above the first header, so that what is missing there may be one.
+    pub(super) has_broken_top: bool,
+    /// Whether there are mistakes below a header.
+    pub(super) has_broken_sections: bool,
 }
 
 /// The text of a file as TOML, before anybody asks what it means.
-pub(super) struct Parsed<'r> {
+pub(super) struct Parsed<'t> {
     /// Its top table.
-    pub(super) table: DeTable<'r>,
+    pub(super) table: DeTable<'t>,
     /// Where it is not TOML, in order.
-    mistakes: Vec<(Range<usize>, String)>,
+    mistakes: Vec<Mistake>,
+    /// What its lost sections were called.
+    lost: BTreeMap<usize, Called>,
 }
 
-/// Parses a text as far as it goes.
-pub(super) fn parse(source: &Source) -> Parsed<'_> {
+/// Parses a text as far as it goes; where it has mistakes, `mended` keeps it without them.
+pub(super) fn parse<'t>(source: &'t Source, mended: &'t OnceCell<String>) -> Parsed<'t> {
     let (table, errors) = DeTable::parse_recoverable(&source.text);
-    let end = source.text.len();
-    let mut mistakes: Vec<(Range<usize>, String)> =
-        errors.iter().map(|error| (error.span().unwrap_or(end..end), error.message().to_owned())).collect();
-    mistakes.sort_by_key(|(span, _)| (span.start, span.end));
-    Parsed { table: table.into_inner(), mistakes }
+    if errors.is_empty() {
+        return Parsed { table: table.into_inner(), mistakes: Vec::new(), lost: BTreeMap::new() };
+    }
+    let Mended { text, mut mistakes, lost } = mend(&source.text);
+    let text: &'t str = mended.get_or_init(|| text);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let headers = headers(table.get_ref());
+    // What is left shows only in the whole: a section that is there twice, say.
+    let mut lines: BTreeSet<u32> = mistakes.iter().map(|mistake| source.line(mistake.span.start)).collect();
+    for error in errors {
+        let span = error.span().unwrap_or(0..0);
+        if lines.insert(source.line(span.start)) {
+            let fault = in_our_words(error.message(), &source.text, span.clone());
+            let within = entry_at(&headers, span.start).map_or(Within::Top, Within::Section);
+            mistakes.push(Mistake { span, fault, within });
+        }
+    }
+    mistakes.sort_by_key(|mistake| (mistake.span.start, mistake.span.end));
+    Parsed { table: table.into_inner(), mistakes, lost }
+}
+
+/// The last of these headers that is not beyond a byte.
+fn entry_at(headers: &[usize], byte: usize) -> Option<usize> {
+    headers.partition_point(|&header| header <= byte).checked_sub(1).map(|entry| headers[entry])
 }
 
 impl Parsed<'_> {
@@ -79,14 +106,17 @@ impl<'r> Document<'r> {
             prefix: OnceCell::new(),
             broken_lines: BTreeSet::new(),
             broken_entries: BTreeSet::new(),
+            lost: parsed.lost.clone(),
+            has_broken_top: false,
+            has_broken_sections: false,
         };
         // A newer format may be written in newer TOML, so it comes first.
         if let Some(newer) = document.newer_format(&parsed.table) {
-            reader.log(newer);
+            reader.tell(number, || newer);
             return None;
         }
-        document.tell_mistakes(parsed, &headers);
         let kind = parsed.kind();
+        document.tell_mistakes(parsed, &headers, kind);
         if kind.is_none() {
             document.tell_kind(parsed);
         }
@@ -105,24 +135,34 @@ impl<'r> Document<'r> {
         })
     }
 
-    fn tell_mistakes(&mut self, parsed: &Parsed<'_>, headers: &[usize]) {
-        for (number, (span, message)) in parsed.mistakes.iter().enumerate() {
-            let place = self.source.place(span.clone());
-            self.broken_lines.insert(place.line);
-            let entry = headers.partition_point(|&header| header <= span.start).checked_sub(1);
-            let outcome = match entry.map(|entry| headers[entry]) {
-                Some(header) => {
-                    self.broken_entries.insert(header);
-                    Outcome::LeftOut(format!("the section of line {}", self.source.place(header..header).line))
+    fn tell_mistakes(&mut self, parsed: &Parsed<'_>, headers: &[usize], kind: Option<Kind>) {
+        for (number, mistake) in parsed.mistakes.iter().enumerate() {
+            self.broken_lines.insert(self.source.line(mistake.span.start));
+            let outcome = match mistake.within {
+                Within::Top => {
+                    self.has_broken_top = true;
+                    Outcome::Said
                 }
-                None => Outcome::Said,
+                Within::Section(header) | Within::Header(header) => {
+                    self.has_broken_sections = true;
+                    // A section within an entry, whose header has a dot, breaks that entry. A broken
+                    // header of an entry breaks no other.
+                    let line = self.source.line(header);
+                    let is_inner = self.source.text[header..].lines().next().is_some_and(|line| line.contains('.'));
+                    let is_lost = matches!(mistake.within, Within::Header(_)) && !is_inner;
+                    self.broken_entries.extend(entry_at(headers, header).filter(|_| !is_lost));
+                    Outcome::LeftOut(match kind {
+                        Some(Kind::Layout) => "this layout".into(),
+                        _ => format!("the section of line {line}"),
+                    })
+                }
             };
+            let place = || self.source.place(mistake.span.clone());
             if number < SYNTAX_TOLD {
-                let fault = in_our_words(message, &self.source.text, span.clone());
-                self.reader.log(Problem::new(place, fault).with(outcome));
+                self.reader.tell(self.number, || Problem::new(place(), mistake.fault.clone()).with(outcome));
             } else if number == SYNTAX_TOLD {
                 let fault = Fault::MoreSyntax { more: parsed.mistakes.len() - SYNTAX_TOLD };
-                self.reader.log(Problem::new(place, fault));
+                self.reader.tell(self.number, || Problem::new(place(), fault));
             }
         }
     }
@@ -146,7 +186,12 @@ impl<'r> Document<'r> {
                 (place, Fault::NoKind { nearest, looks_like: looks_like.map(Kind::word), kinds })
             }
         };
-        self.reader.log(Problem::new(place, fault).with(Outcome::LeftOut("this file".into())));
+        self.reader.tell(self.number, || Problem::new(place, fault).with(Outcome::LeftOut("this file".into())));
+    }
+
+    /// What an entry with a mistake in it was called, by where its header stands.
+    pub(super) fn called(&self, header: usize, table: &DeTable<'_>) -> Called {
+        self.lost.get(&header).cloned().unwrap_or_else(|| Called::of(table))
     }
 
     /// Whether an entry, by where its header stands, has a mistake in it.
@@ -156,9 +201,13 @@ impl<'r> Document<'r> {
 
     /// Says what is wrong with a span, unless its line is not TOML to begin with.
     pub(super) fn report(&self, span: Range<usize>, fault: Fault, outcome: Outcome) {
-        let place = self.source.place(span);
-        if !self.broken_lines.contains(&place.line) {
-            self.reader.log(Problem::new(place, fault).with(outcome));
+        self.report_with(span, outcome, || fault);
+    }
+
+    /// The same, where even the fault takes some work to put into words.
+    pub(super) fn report_with(&self, span: Range<usize>, outcome: Outcome, fault: impl FnOnce() -> Fault) {
+        if !self.broken_lines.contains(&self.source.line(span.start)) {
+            self.reader.tell(self.number, || Problem::new(self.source.place(span), fault()).with(outcome));
         }
     }
 }
@@ -178,31 +227,4 @@ fn headers(table: &DeTable<'_>) -> Vec<usize> {
     }
     headers.sort_unstable();
     headers
-}
-
-/// The TOML reader's message as a card maker may read it, and what to do.
-fn in_our_words(message: &str, text: &str, span: Range<usize>) -> Fault {
-    let written = text.get(span.clone()).unwrap_or_default();
-    let after = text.get(span.start..).and_then(|rest| rest.lines().next()).unwrap_or_default();
-    let (what, remedy) = if written.is_empty() && after.starts_with('#') {
-        // A colour without quotes: TOML takes it for a remark.
-        let word = after.split_whitespace().next().unwrap_or_default();
-        (
-            "`#` begins a remark, so no value is left here".to_owned(),
-            format!("write {}", quoted(&format!("\"{word}\""))),
-        )
-    } else if message.starts_with("string values must be quoted") {
-        let example = if written.contains('"') { format!("'{written}'") } else { format!("\"{written}\"") };
-        ("text stands in quotes".to_owned(), format!("write {}", quoted(&example)))
-    } else if message.starts_with("duplicate key") {
-        (format!("{} is here twice", quoted(written)), "leave one of the two".to_owned())
-    } else if message.starts_with("key with no value") {
-        ("a key without a value".to_owned(), "write `=` and a value behind it, or `#` before it".to_owned())
-    } else if message.contains("max recursion depth") || message.starts_with("recursion limit") {
-        ("brackets within brackets go on too deep".to_owned(), "take some of the brackets away".to_owned())
-    } else {
-        let remedy = "a line is a key, `=` and a value; text stands in quotes, the name of a section in brackets";
-        (message.to_owned(), remedy.to_owned())
-    };
-    Fault::Syntax { what, remedy }
 }

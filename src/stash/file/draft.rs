@@ -5,7 +5,7 @@ use super::reader::{Origin, Reader};
 use super::register::{Prefixes, Register};
 use crate::problem::{Fault, Named, Outcome, Problem};
 use crate::stash::{Line, Paper, PaperId, Stash};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A stash being read.
 pub(super) struct Draft<'r> {
@@ -30,6 +30,8 @@ pub(super) struct Draft<'r> {
     stuff: Vec<Stuff>,
     /// Lines in the order of the files, with the name of the paper where it is not known yet.
     lines: Vec<(Line, Option<Reference>)>,
+    /// Where names were used that nothing has.
+    told: BTreeSet<(usize, usize)>,
 }
 
 /// What every piece of a paper has.
@@ -69,6 +71,7 @@ impl<'r> Draft<'r> {
             papers: BTreeMap::new(),
             stuff: Vec::new(),
             lines: Vec::new(),
+            told: BTreeSet::new(),
         }
     }
 
@@ -127,13 +130,15 @@ impl<'r> Draft<'r> {
         }
     }
 
-    fn tell_unknown(&self, reference: Reference) {
+    fn tell_unknown(&mut self, reference: Reference) {
         let Reference { id, origin, this } = reference;
-        if self.stock.is_broken(&id) {
+        // What stands at the top of a file is told once for all its pieces.
+        if self.stock.is_broken(&id) || !self.told.insert((origin.source, origin.span.start)) {
             return;
         }
         let nearest = self.reader.nearest(&id, self.papers.keys().map(String::as_str));
         let fault = Fault::UnknownName { named: Named::Paper, name: id, nearest };
-        self.reader.log(Problem::new(self.reader.place(&origin), fault).with(Outcome::LeftOut(this.into())));
+        let problem = || Problem::new(self.reader.place(&origin), fault).with(Outcome::LeftOut(this.into()));
+        self.reader.tell(origin.source, problem);
     }
 }

@@ -4,7 +4,8 @@
 //! Every key asked for must be in the section's [`Keys`]: that is what keeps the documents honest.
 
 use super::document::Document;
-use super::keys::Keys;
+use super::keys::{Keys, Kind};
+use super::mend::Called;
 use super::reader::Origin;
 use super::value::{Complaint, Read, Value};
 use crate::problem::{Fault, Outcome, Place};
@@ -128,6 +129,9 @@ impl<'d, 'r> Fields<'d, 'r> {
 
     /// Says that a key is missing.
     pub(super) fn missing(&self, key: &'static str, example: &'static str) {
+        if self.is_top() && self.document.has_broken_top {
+            return;
+        }
         self.report(self.span.clone(), Fault::MissingKey { key, of: self.keys.of, example }, self.left_out());
     }
 
@@ -138,8 +142,16 @@ impl<'d, 'r> Fields<'d, 'r> {
         }
     }
 
+    /// Whether these are the keys at the top of a file.
+    pub(super) fn is_top(&self) -> bool {
+        Kind::ALL.iter().any(|kind| kind.keys().heading == self.keys.heading)
+    }
+
     /// Says that a file is empty of what it is for.
     pub(super) fn no_entries(&self, section: &'static str) {
+        if self.document.has_broken_top || self.document.has_broken_sections {
+            return;
+        }
         let fault = Fault::NoEntries { of: self.keys.of, section };
         self.report(self.span.clone(), fault, Outcome::Said);
     }
@@ -183,8 +195,7 @@ impl<'d, 'r> Fields<'d, 'r> {
         };
         let open = |(entry, span): (&'d DeValue<'d>, Range<usize>)| match entry {
             DeValue::Table(table) if self.document.is_broken(span.start) => {
-                let text = |key: &str| table.get(key).and_then(|value| value.get_ref().as_str()).map(str::to_owned);
-                Entry::Broken { id: text("id"), name: text("name") }
+                Entry::Broken(self.document.called(span.start, table))
             }
             DeValue::Table(table) => Entry::Good(Fields::new(self.document, table, span, keys)),
             other => {
@@ -192,7 +203,7 @@ impl<'d, 'r> Fields<'d, 'r> {
                 for Complaint { span, fault } in entry.wrong("a section of its own for each") {
                     self.report(span, fault, Outcome::LeftOut(keys.this.to_owned()));
                 }
-                Entry::Broken { id: None, name: None }
+                Entry::Broken(Called::default())
             }
         };
         sections.into_iter().map(open).collect()
@@ -204,10 +215,5 @@ pub(super) enum Entry<'d, 'r> {
     /// It can be asked for its keys.
     Good(Fields<'d, 'r>),
     /// It is not TOML or no section, and that has been told; what it was perhaps called.
-    Broken {
-        /// Its id, if that could be read.
-        id: Option<String>,
-        /// Its name, if that could be read.
-        name: Option<String>,
-    },
+    Broken(Called),
 }

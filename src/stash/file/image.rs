@@ -80,7 +80,7 @@ fn parts(fields: &Fields<'_, '_>, image: Option<Size>) -> Option<Vec<ImagePart>>
     }
     let read = entries.into_iter().enumerate().map(|(number, entry)| match entry {
         Entry::Good(fields) => part(&fields, image, number),
-        Entry::Broken { .. } => (Member { id: None, span: 0..0, names: Vec::new() }, None),
+        Entry::Broken(_) => (Member { id: None, span: 0..0, names: Vec::new() }, None),
     });
     // Names can only be looked up once all parts are known.
     let (members, parts): (Vec<Member>, Vec<Option<ImagePart>>) = read.unzip();

@@ -85,6 +85,10 @@ impl Draft<'_> {
 /// The panels of a layout, if all of them can be read: a layout without one is another layout.
 fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Vec<PanelSketch>> {
     let entries = fields.sections("panel", &keys::PANEL);
+    if fields.is_top() && fields.document.has_broken_sections {
+        // Each section of such a file is a panel of this layout, and one of them is lost.
+        return None;
+    }
     if entries.is_empty() {
         fields.no_entries("panel");
         return None;
@@ -97,7 +101,7 @@ fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Vec<PanelSketch
     let mut of_role = BTreeMap::new();
     let read = entries.into_iter().map(|entry| match entry {
         Entry::Good(fields) => panel(&fields, card, &mut of_role),
-        Entry::Broken { .. } => (Member { id: None, span: 0..0, names: Vec::new() }, None),
+        Entry::Broken(_) => (Member { id: None, span: 0..0, names: Vec::new() }, None),
     });
     // Names can only be looked up once all panels are known.
     let (members, panels): (Vec<Member>, Vec<Option<PanelSketch>>) = read.unzip();
@@ -190,9 +194,13 @@ fn takes(value: &Value<'_, '_>) -> Read<Takes> {
     if value.value.as_str() == Some("image") {
         return Ok(Takes::Image);
     }
+    let is_list = value.value.is_array();
+    if is_list && value.items().iter().any(|item| item.value.as_str() == Some("image")) {
+        return Err(value.wrong("either a list of materials, or `\"image\"` alone"));
+    }
     let materials = list(choice(MATERIALS))(value).map_err(|complaints| {
         let with_image = |complaint: Complaint| match complaint.fault {
-            Fault::UnknownChoice { key, word, mut choices, nearest: near } => {
+            Fault::UnknownChoice { key, word, mut choices, nearest: near } if !is_list => {
                 choices.push("image");
                 let near = near.or_else(|| nearest(&word, ["image"]).map(str::to_owned));
                 Complaint { fault: Fault::UnknownChoice { key, word, choices, nearest: near }, ..complaint }

@@ -14,6 +14,7 @@ mod fields;
 mod image;
 pub mod keys;
 mod layout;
+mod mend;
 mod names;
 mod open;
 mod pad;
@@ -38,17 +39,40 @@ use fields::{Fields, Otherwise};
 use keys::Kind;
 use pictures::Pictures;
 use reader::Reader;
+use std::cell::OnceCell;
 use std::path::Path;
+
+/// How much of a folder is read. What is beyond is refused by name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// The most files and folders looked at: more are somebody's whole disk.
+    pub entries: usize,
+    /// The largest TOML file, in bytes.
+    pub file_bytes: u64,
+    /// The most of all TOML files together, in bytes.
+    pub stash_bytes: u64,
+}
+
+impl Limits {
+    /// For a stash of a person: some 140,000 scraps in a file, some 600,000 in all.
+    pub const USUAL: Self = Self { entries: 200_000, file_bytes: 16_000_000, stash_bytes: 64_000_000 };
+}
 
 /// Reads a stash: the good part of it, and all that is wrong.
 ///
 /// With `today`, dates that have not come yet are noted. The folder is only ever read.
 #[must_use]
 pub fn read(folder: &Path, today: Option<Date>) -> Reading {
-    let walked = walk::walk(folder);
+    read_within(folder, today, &Limits::USUAL)
+}
+
+/// As [`read`], with limits of one's own.
+#[must_use]
+pub fn read_within(folder: &Path, today: Option<Date>, limits: &Limits) -> Reading {
+    let walked = walk::walk(folder, limits.entries);
     let mut problems = walked.problems;
     let is_folder = folder.is_dir();
-    let sources = open::open_all(folder, walked.files, &mut problems);
+    let sources = open::open_all(folder, walked.files, limits, &mut problems);
     let Reading { mut stash, problems: found } = read_texts(&sources, Pictures::new(folder), today);
     stash.folder = folder.to_path_buf();
     problems.extend(found);
@@ -88,7 +112,8 @@ fn find_settings(reader: &mut Reader<'_>) -> Settings {
         if !source.text.contains("settings") {
             continue;
         }
-        let parsed = parse(source);
+        let mended = OnceCell::new();
+        let parsed = parse(source, &mended);
         if parsed.kind() != Some(Kind::Settings) {
             continue;
         }
@@ -110,7 +135,7 @@ fn find_settings(reader: &mut Reader<'_>) -> Settings {
             }
             Some((_, first)) => {
                 let fault = Fault::SecondSettings { first: first.clone() };
-                reader.log(Problem::new(place, fault).with(Outcome::LeftOut("this file".into())));
+                reader.tell(number, || Problem::new(place, fault).with(Outcome::LeftOut("this file".into())));
             }
         }
     }
@@ -119,7 +144,8 @@ fn find_settings(reader: &mut Reader<'_>) -> Settings {
 
 /// Reads one file into the draft.
 fn read_file(draft: &mut Draft<'_>, number: usize, source: &Source) {
-    let parsed = parse(source);
+    let mended = OnceCell::new();
+    let parsed = parse(source, &mended);
     if parsed.kind() == Some(Kind::Settings) {
         return;
     }

@@ -2,24 +2,24 @@
 //!
 //! A file over the limit is refused by its size, before any of it is read.
 
+use super::Limits;
 use super::walk::in_words;
 use crate::problem::{Fault, Place, Problem, Source};
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-/// The largest file that is read, in bytes: some 140,000 scraps.
-pub(super) const LARGEST_FILE: u64 = 16_000_000;
-
-/// The most that is read of all files together, in bytes.
-pub(super) const LARGEST_STASH: u64 = 64_000_000;
-
 /// Reads each file, as far as the limits allow.
-pub(super) fn open_all(folder: &Path, files: Vec<PathBuf>, problems: &mut Vec<Problem>) -> Vec<Source> {
+pub(super) fn open_all(
+    folder: &Path,
+    files: Vec<PathBuf>,
+    limits: &Limits,
+    problems: &mut Vec<Problem>,
+) -> Vec<Source> {
     let mut sources = Vec::with_capacity(files.len());
-    let mut left = LARGEST_STASH;
+    let mut left = limits.stash_bytes;
     for file in files {
-        match open(folder, &file, left) {
+        match open(folder, &file, limits, left) {
             Ok(source) => {
                 left -= source.text.len() as u64;
                 sources.push(source);
@@ -31,23 +31,23 @@ pub(super) fn open_all(folder: &Path, files: Vec<PathBuf>, problems: &mut Vec<Pr
 }
 
 /// Reads one file, of which no more than `left` bytes may be read.
-fn open(folder: &Path, file: &Path, left: u64) -> Result<Source, Box<Problem>> {
+fn open(folder: &Path, file: &Path, limits: &Limits, left: u64) -> Result<Source, Box<Problem>> {
     let whole = |fault| Box::new(Problem::new(Place::whole(file), fault));
     let unreadable = |error: io::Error| whole(Fault::FileUnreadable { why: in_words(&error) });
-    let too_large = |bytes| whole(Fault::FileTooLarge { bytes, limit: LARGEST_FILE });
+    let too_large = |bytes| whole(Fault::FileTooLarge { bytes, limit: limits.file_bytes });
 
     let opened = File::open(folder.join(file)).map_err(unreadable)?;
     let about = opened.metadata().map_err(unreadable)?;
-    if about.len() > LARGEST_FILE {
+    if about.len() > limits.file_bytes {
         return Err(too_large(about.len()));
     }
     if about.len() > left {
-        return Err(whole(Fault::StashTooLarge { limit: LARGEST_STASH }));
+        return Err(whole(Fault::StashTooLarge { limit: limits.stash_bytes }));
     }
     // It may grow while it is read, so the limit holds here too.
     let mut bytes = Vec::with_capacity(usize::try_from(about.len()).unwrap_or(0));
-    let read = opened.take(LARGEST_FILE.min(left) + 1).read_to_end(&mut bytes).map_err(unreadable)? as u64;
-    if read > LARGEST_FILE.min(left) {
+    let read = opened.take(limits.file_bytes.min(left) + 1).read_to_end(&mut bytes).map_err(unreadable)? as u64;
+    if read > limits.file_bytes.min(left) {
         return Err(too_large(read));
     }
     String::from_utf8(bytes).map(|text| Source::new(file, text)).map_err(|error| {

@@ -5,6 +5,7 @@ use super::draft::{Draft, Stuff};
 use super::face::{FINISHES, MATERIALS, Said, directional, face};
 use super::fields::{Entry, Fields, Otherwise, UNSAID};
 use super::keys;
+use super::mend::Called;
 use super::stock::{FIBRES, Fibres, MOST};
 use super::value::{choice, count, date, id, length, size, text};
 use super::weight::weight;
@@ -44,7 +45,7 @@ impl Draft<'_> {
             let position = format!("{:02}", number + 1);
             match design {
                 Entry::Good(fields) => self.read_design(&fields, &pad, position, is_had),
-                Entry::Broken { id, .. } => {
+                Entry::Broken(Called { id, .. }) => {
                     self.stock.mark_broken(format!("{}/{}", pad.id, id.unwrap_or(position)));
                 }
             }

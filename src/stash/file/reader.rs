@@ -2,7 +2,7 @@
 //! meaning, and the list of problems. It reads nothing itself.
 
 use super::pictures::Pictures;
-use crate::problem::{Place, Problem, Source, nearest};
+use crate::problem::{Fault, Place, Problem, Source, nearest};
 use crate::stash::Date;
 use api::units::{Region, Unit};
 use std::cell::{Cell, RefCell};
@@ -11,6 +11,9 @@ use std::ops::Range;
 /// How many words may be compared in a run to find near names: a stash in which every line is
 /// mistyped must not take minutes. Far more than a person's mistakes need.
 const COMPARISONS: usize = 300_000;
+
+/// So many problems of one file are told; nobody reads more at once.
+const TOLD: usize = 1_000;
 
 /// One run of reading a stash.
 pub(super) struct Reader<'s> {
@@ -25,6 +28,8 @@ pub(super) struct Reader<'s> {
     /// The pictures beside the files.
     pub(super) pictures: Pictures,
     problems: RefCell<Vec<Problem>>,
+    /// How many problems each file has.
+    counts: RefCell<Vec<usize>>,
     comparisons: Cell<usize>,
 }
 
@@ -38,18 +43,33 @@ impl<'s> Reader<'s> {
             today,
             pictures,
             problems: RefCell::default(),
+            counts: RefCell::new(vec![0; sources.len()]),
             comparisons: Cell::new(COMPARISONS),
         }
     }
 
-    /// Notes a problem.
-    pub(super) fn log(&self, problem: Problem) {
-        self.problems.borrow_mut().push(problem);
+    /// Notes a problem in one of the files. Beyond [`TOLD`] of a file they are only counted, and
+    /// not even put into words.
+    pub(super) fn tell(&self, source: usize, problem: impl FnOnce() -> Problem) {
+        let mut counts = self.counts.borrow_mut();
+        counts[source] += 1;
+        if counts[source] <= TOLD {
+            drop(counts);
+            let problem = problem();
+            self.problems.borrow_mut().push(problem);
+        }
     }
 
     /// All problems noted.
     pub(super) fn into_problems(self) -> Vec<Problem> {
-        self.problems.into_inner()
+        let mut problems = self.problems.into_inner();
+        for (source, &count) in self.sources.iter().zip(self.counts.borrow().iter()) {
+            if count > TOLD {
+                let end = source.text.len();
+                problems.push(Problem::new(source.place(end..end), Fault::MoreProblems { more: count - TOLD }));
+            }
+        }
+        problems
     }
 
     /// Where something stands.

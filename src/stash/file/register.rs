@@ -22,8 +22,9 @@ impl Register {
         // The key itself where there is one, else the header.
         let span = fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span);
         if let Some(first) = self.taken.get(id) {
-            let first = fields.document.reader.place(first);
-            fields.report(span, Fault::DuplicateId { id: id.to_owned(), first }, fields.left_out());
+            let first = || fields.document.reader.place(first);
+            let fault = || Fault::DuplicateId { id: id.to_owned(), first: first() };
+            fields.document.report_with(span, fields.left_out(), fault);
             return false;
         }
         self.taken.insert(id.to_owned(), fields.origin_of(span));
@@ -71,11 +72,12 @@ impl Prefixes {
 
 /// Says that two files would give the same ids.
 fn tell_twins(reader: &Reader<'_>, second: usize, first: usize, id: &str) {
+    let number = second;
     let [first, second] = [first, second].map(|number| Place::whole(&reader.sources[number].file));
     let fault = Fault::DuplicateFileName { id: id.to_owned(), first };
     let outcome =
         Outcome::TakenAs(format!("if its ids began with {}", crate::problem::quoted(&path_slug(&second.file))));
-    reader.log(Problem::new(second, fault).with(outcome));
+    reader.tell(number, || Problem::new(second, fault).with(outcome));
 }
 
 /// The parts of a path as one id.

@@ -5,6 +5,7 @@ use super::draft::{Draft, Reference, Stuff};
 use super::face::{FINISHES, Face, MATERIALS, Said, face, has_face, pointless_beside_paper};
 use super::fields::{Entry, Fields, Otherwise, UNSAID};
 use super::keys::{self, Keys};
+use super::mend::Called;
 use super::register::slug;
 use super::value::{choice, count, date, id, length, size};
 use super::weight::weight;
@@ -150,7 +151,7 @@ impl Draft<'_> {
         for (number, entry) in entries.into_iter().enumerate() {
             match entry {
                 Entry::Good(fields) => self.read_piece(&fields, &shared, sort, number),
-                Entry::Broken { id, name } => {
+                Entry::Broken(Called { id, name }) => {
                     let of_name = || name.filter(|_| sort.keys.keys.contains(&"name")).map(|name| slug(&name));
                     self.stock.mark_broken(id.or_else(of_name).unwrap_or_default());
                 }

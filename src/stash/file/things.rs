@@ -88,8 +88,9 @@ impl Draft<'_> {
 /// How many: a number, or `"plenty"`.
 pub(super) fn copies(value: &Value<'_, '_>) -> Read<Copies> {
     match value.value {
-        DeValue::String(_) => choice(&[("plenty", Copies::Plenty)])(value),
-        _ => count(0..=super::stock::MOST)(value).map(Copies::Exactly),
+        DeValue::String(word) if word == "plenty" => Ok(Copies::Plenty),
+        DeValue::Integer(_) => count(0..=super::stock::MOST)(value).map(Copies::Exactly),
+        _ => Err(value.wrong("a whole number, or `\"plenty\"`")),
     }
 }
 

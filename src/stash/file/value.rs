@@ -127,7 +127,8 @@ pub(super) fn list<'d, 'r: 'd, T>(item: impl Fn(&Value<'d, 'r>) -> Read<T>) -> i
 pub(super) fn raw_text<'d>(value: &Value<'d, '_>) -> Read<&'d str> {
     match value.value {
         DeValue::String(text) if !text.trim().is_empty() => Ok(text.as_ref()),
-        _ => Err(value.wrong("a text in quotes, with something in it")),
+        DeValue::String(_) => value.fault(Fault::EmptyText { key: value.key.to_owned() }),
+        _ => Err(value.wrong("a text in quotes")),
     }
 }
 

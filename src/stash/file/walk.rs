@@ -9,9 +9,6 @@ use std::io;
 use std::path::{Path, PathBuf};
 use walkdir::{DirEntry, WalkDir};
 
-/// More files and folders than this are no stash but somebody's whole disk.
-const MOST_ENTRIES: usize = 200_000;
-
 /// The folder of scripts, with manifests of their own kind.
 const PLUGINS: &str = "plugins";
 
@@ -23,8 +20,8 @@ pub(super) struct Walked {
     pub(super) problems: Vec<Problem>,
 }
 
-/// Walks the folder.
-pub(super) fn walk(folder: &Path) -> Walked {
+/// Walks the folder, and looks at no more than so many files and folders in it.
+pub(super) fn walk(folder: &Path, most: usize) -> Walked {
     let mut walked = Walked { files: Vec::new(), problems: Vec::new() };
     let root = match folder.metadata().and_then(|about| about.is_dir().then(|| folder.canonicalize()).transpose()) {
         Ok(Some(root)) => root,
@@ -44,8 +41,8 @@ pub(super) fn walk(folder: &Path) -> Walked {
     let entries = WalkDir::new(folder).sort_by_file_name().into_iter().filter_entry(is_wanted);
     for (count, entry) in entries.enumerate() {
         let found = match entry {
-            Ok(_) if count >= MOST_ENTRIES => {
-                let fault = Fault::FolderTooFull { limit: MOST_ENTRIES };
+            Ok(_) if count > most => {
+                let fault = Fault::FolderTooFull { limit: most };
                 walked.problems.push(Problem::new(Place::whole(""), fault));
                 break;
             }
