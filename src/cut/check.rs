@@ -196,10 +196,10 @@ impl Seen {
             self.broken.push(Broken::Outside { sheet: index });
         }
         let overlap = leaves.iter().enumerate().any(|(i, a)| leaves[..i].iter().any(|b| lie_on(a, b)));
-        if overlap {
+        let crossing = self.cuts(&problem.rules, index, root);
+        if overlap || crossing {
             self.broken.push(Broken::Overlap { sheet: index });
         }
-        self.cuts(&problem.rules, index, root);
         for leaf in leaves {
             if let Becomes::Piece { piece, turned } = leaf.becomes {
                 self.piece(problem, index, sheet, stock, (leaf, piece, turned));
@@ -237,8 +237,9 @@ impl Seen {
         }
     }
 
-    fn cuts(&mut self, rules: &Rules, sheet: usize, root: &Part) {
-        let mut most = 0;
+    /// Looks at every cut; gives whether the two parts of one lie upon each other.
+    fn cuts(&mut self, rules: &Rules, sheet: usize, root: &Part) -> bool {
+        let (mut most, mut crossing) = (0, false);
         let mut waiting = vec![(root, None, 0u32)];
         while let Some((part, above, stages)) = waiting.pop() {
             most = most.max(stages);
@@ -246,7 +247,9 @@ impl Seen {
             let stages = if above == Some(cut.axis) { stages } else { stages + 1 };
             waiting.push((&cut.near, Some(cut.axis), stages));
             waiting.push((&cut.far, Some(cut.axis), stages));
-            if !edge_to_edge(rules.cut_width, part, cut.axis, cut.at, (&cut.near, &cut.far)) {
+            if lie_on(&cut.near, &cut.far) {
+                crossing = true;
+            } else if !edge_to_edge(rules.cut_width, part, cut.axis, cut.at, (&cut.near, &cut.far)) {
                 self.broken.push(Broken::NotEdgeToEdge { sheet, at: cut.at });
             }
             let length = if cut.axis == Axis::X { part.height } else { part.width };
@@ -264,6 +267,7 @@ impl Seen {
         {
             self.broken.push(Broken::TooManyStages { sheet, found: most });
         }
+        crossing
     }
 
     fn counts(&mut self, problem: &Problem, plan: &Plan) {

@@ -10,7 +10,7 @@ use crate::cut::scale::{Scale, lies};
 use crate::cut::seeded::Seeded;
 use crate::cut::tree::{CutSheet, Part, Plan};
 use crate::cut::work::Work;
-use crate::cut::{PieceIndex, Problem, StockIndex, all};
+use crate::cut::{PieceIndex, Problem, Stages, StockIndex, all};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Ways of laying the pieces of one sheet that are tried.
@@ -58,7 +58,10 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         known.extend(hand::settings(&root));
         sheets.push(CutSheet { root, ..sheet });
     }
-    look.lay_out(&mut sheets, &mut out, &known);
+    if rules_of_hands(look.problem) {
+        look.squeeze_in(&mut sheets, &mut out, &known);
+        look.lay_out(&mut sheets, &mut out, &known);
+    }
     let sheets = all::in_order(look.problem, together(sheets));
     let unplaced = if look.problem.goal == super::Goal::MostValue {
         Vec::new()
@@ -66,6 +69,13 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         out.into_iter().filter(|(_, count)| *count > 0).collect()
     };
     Plan { sheets, unplaced }
+}
+
+/// Whether there is a rule that the search for sheets does not know.
+fn rules_of_hands(problem: &Problem) -> bool {
+    problem.rules.longest_cut.is_some()
+        || problem.rules.safe_strip.is_positive()
+        || problem.rules.stages != Stages::Free
 }
 
 impl Look<'_> {
@@ -165,7 +175,41 @@ impl Look<'_> {
         Some(strips)
     }
 
-    /// Pieces that had to wait: on sheets of their own, where there are any left.
+    /// Pieces that had to wait: into the leftovers of sheets already cut, where an order of cuts allows.
+    fn squeeze_in(&self, sheets: &mut [CutSheet], out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
+        let mut random = Seeded::new(11);
+        for (piece, count) in out.iter_mut() {
+            let asked = &self.problem.pieces[piece.0];
+            for sheet in sheets.iter_mut().filter(|sheet| sheet.copies == 1 && asked.on.allows(sheet.stock)) {
+                let made = self.problem.stock[sheet.stock.0].made_by.is_some();
+                while *count > 0 && !(made && all::comes_of_itself(self.problem, piece.0, sheet.stock.0)) {
+                    let mut owner: Vec<usize> = hand::placed(&sheet.root).iter().map(|p| p.piece.0).collect();
+                    owner.push(piece.0);
+                    if owner.len() > MOST_PIECES {
+                        break;
+                    }
+                    let size = self.scale.stock[sheet.stock.0];
+                    let more = (0..8).find_map(|attempt| {
+                        let mut order: Vec<usize> = (0..owner.len()).collect();
+                        let of = |i: usize| self.scale.pieces[owner[i]];
+                        match attempt % 3 {
+                            0 => order.sort_by_key(|i| (std::cmp::Reverse(of(*i).0 * of(*i).1), *i)),
+                            1 => order.sort_by_key(|i| (std::cmp::Reverse(of(*i)), *i)),
+                            _ => order.sort_by_key(|i| (std::cmp::Reverse((of(*i).1, of(*i).0)), *i)),
+                        }
+                        let strips = self.strips(sheet.stock, size, &owner, &order, attempt, &mut random)?;
+                        let laid = all::sheet(self.problem, self.scale, &strips, &owner);
+                        self.order(sheet, &hand::placed(&laid.root), known)
+                    });
+                    let Some((_, root)) = more else { break };
+                    sheet.root = root;
+                    *count -= 1;
+                }
+            }
+        }
+    }
+
+    /// Pieces that still have to wait: on sheets of their own, where there are any left.
     fn lay_out(&self, sheets: &mut Vec<CutSheet>, out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
         let problem = self.problem;
         let mut left: Vec<u32> =

@@ -41,4 +41,6 @@ pub use yields::yield_of;
 #[cfg(test)]
 mod agree;
 #[cfg(test)]
+mod broken;
+#[cfg(test)]
 mod exhaustive;
