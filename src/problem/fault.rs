@@ -150,6 +150,15 @@ pub enum Fault {
         /// The newest this one reads.
         known: u32,
     },
+    /// A file that would be written is there already.
+    AlreadyThere,
+    /// A file or folder cannot be written.
+    CannotWrite {
+        /// What the system says.
+        why: String,
+    },
+    /// A folder of pictures has none.
+    NoPictures,
     /// The folder holds no stash.
     NothingThere,
     /// A key nobody reads.
@@ -276,14 +285,14 @@ pub enum Fault {
         /// The id.
         id: String,
         /// Where it was first.
-        first: Place,
+        first: Box<Place>,
     },
     /// Two files whose things would get the same ids.
     DuplicateFileName {
         /// What their ids would begin with.
         id: String,
         /// The first file.
-        first: Place,
+        first: Box<Place>,
     },
     /// A name nothing has.
     UnknownName {
@@ -337,7 +346,7 @@ pub enum Fault {
     /// Settings in a second file.
     SecondSettings {
         /// The first.
-        first: Place,
+        first: Box<Place>,
     },
     /// A file without the sections it is for.
     NoEntries {

@@ -84,6 +84,9 @@ impl Fault {
             Self::NewerFormat { found, known } => {
                 format!("this file has format {found}, and the newest known here is {known}, so it is not read")
             }
+            Self::AlreadyThere => "this is there already, and nothing of yours is written over".into(),
+            Self::CannotWrite { why } => format!("this cannot be written: {why}"),
+            Self::NoPictures => "there is no picture in this folder".into(),
             Self::NothingThere => "there is no paper in this folder: no file of it describes any".into(),
             Self::UnknownKey { key, of, .. } => format!("{of} has no {}", quoted(key)),
             Self::MissingKey { key, of, .. } => format!("{of} needs {}", quoted(key)),

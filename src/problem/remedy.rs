@@ -36,6 +36,11 @@ impl Fault {
             Self::UnknownKind { nearest: Some(kind), .. } => did_you_mean(kind),
             Self::UnknownKind { kinds, .. } => format!("write {}", any_of(kinds.iter().copied())),
             Self::NewerFormat { .. } => "use the Swatchfold that wrote it, or a newer one".into(),
+            Self::AlreadyThere => "name an empty folder for the stash, or move this out of the way".into(),
+            Self::CannotWrite { .. } => "allow yourself to write there, or name another folder".into(),
+            Self::NoPictures => {
+                "put a picture of each design into it, a scan or a photo, as `.jpg`, `.png` or `.webp`".into()
+            }
             Self::NothingThere => "let `swatchfold start` make a stash here, or name the folder it is in".into(),
             Self::UnknownKey { nearest: Some(key), .. } => did_you_mean(key),
             Self::UnknownKey { key, nearest: None, .. } => format!("take {} away", quoted(key)),

@@ -9,6 +9,7 @@ pub mod card;
 pub mod date;
 pub mod file;
 pub mod settings;
+pub mod start;
 pub mod stock;
 
 pub use built_in::{built_in_layout_files, built_in_layouts};

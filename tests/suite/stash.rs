@@ -5,6 +5,7 @@ mod cases;
 mod documents;
 mod folders;
 mod mistakes;
+mod starting;
 mod weights;
 
 use std::path::{Path, PathBuf};

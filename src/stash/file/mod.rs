@@ -29,6 +29,8 @@ mod walk;
 mod weight;
 
 pub use document::FORMAT;
+pub(crate) use register::slug;
+pub(crate) use walk::in_words;
 pub use weight::{GRADES, grams_per_square_metre};
 
 use crate::problem::{Fault, Outcome, Place, Problem, Source, sort};
@@ -134,7 +136,7 @@ fn find_settings(reader: &mut Reader<'_>) -> Settings {
                 found = Some((settings::settings(&top), place));
             }
             Some((_, first)) => {
-                let fault = Fault::SecondSettings { first: first.clone() };
+                let fault = Fault::SecondSettings { first: Box::new(first.clone()) };
                 reader.tell(number, || Problem::new(place, fault).with(Outcome::LeftOut("this file".into())));
             }
         }

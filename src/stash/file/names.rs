@@ -56,7 +56,7 @@ pub(super) fn are_sound(fields: &Fields<'_, '_>, members: &[Member], sort: Named
         let Some(id) = &member.id else { continue };
         match first_of.get(id.as_str()) {
             Some(first) => {
-                let first = fields.document.source.place(first.span.clone());
+                let first = Box::new(fields.document.source.place(first.span.clone()));
                 wrong(&member.span, Fault::DuplicateId { id: id.clone(), first });
             }
             None => {

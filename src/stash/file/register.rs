@@ -22,8 +22,8 @@ impl Register {
         // The key itself where there is one, else the header.
         let span = fields.value("id").map_or_else(|| fields.span.clone(), |value| value.span);
         if let Some(first) = self.taken.get(id) {
-            let first = || fields.document.reader.place(first);
-            let fault = || Fault::DuplicateId { id: id.to_owned(), first: first() };
+            let place = || fields.document.reader.place(first);
+            let fault = || Fault::DuplicateId { id: id.to_owned(), first: Box::new(place()) };
             fields.document.report_with(span, fields.left_out(), fault);
             return false;
         }
@@ -74,7 +74,7 @@ impl Prefixes {
 fn tell_twins(reader: &Reader<'_>, second: usize, first: usize, id: &str) {
     let number = second;
     let [first, second] = [first, second].map(|number| Place::whole(&reader.sources[number].file));
-    let fault = Fault::DuplicateFileName { id: id.to_owned(), first };
+    let fault = Fault::DuplicateFileName { id: id.to_owned(), first: Box::new(first) };
     let outcome =
         Outcome::TakenAs(format!("if its ids began with {}", crate::problem::quoted(&path_slug(&second.file))));
     reader.tell(number, || Problem::new(second, fault).with(outcome));
@@ -88,7 +88,7 @@ fn path_slug(file: &Path) -> String {
 }
 
 /// A name as an id: small letters and digits of any script, with hyphens between.
-pub(super) fn slug(name: &str) -> String {
+pub(crate) fn slug(name: &str) -> String {
     let mut slug = String::new();
     for letter in name.chars().flat_map(char::to_lowercase) {
         if letter.is_alphanumeric() {

@@ -96,7 +96,7 @@ fn relative(folder: &Path, path: &Path) -> PathBuf {
 }
 
 /// What the system says, without its number.
-pub(super) fn in_words(error: &io::Error) -> String {
+pub(crate) fn in_words(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::PermissionDenied => "it may not be opened by you".into(),
         io::ErrorKind::NotFound => "it is not there any more".into(),

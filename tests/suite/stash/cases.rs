@@ -1,7 +1,7 @@
 //! Every folder of `tests/cases/stash` is a stash; its `expected.txt` is what is said of it, word for
 //! word, and what is read of it. To see new words: run with `WRITE_EXPECTED=1` and read the difference.
 
-use super::{case_folders, folders, read, told};
+use super::{case_folders, folders, read, starting, told};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -53,7 +53,8 @@ fn every_kind_of_fault_has_a_case() {
         .collect();
     assert!(kinds.len() > 40, "{kinds:?}");
 
-    let readings = case_folders().into_iter().map(|case| read(&case)).chain(folders::readings());
+    let readings =
+        case_folders().into_iter().map(|case| read(&case)).chain(folders::readings()).chain(starting::readings());
     let faults = readings.flat_map(|reading| reading.problems).map(|problem| format!("{:?}", problem.fault));
     let seen: BTreeSet<String> = faults.filter_map(|fault| fault.split([' ', '{']).next().map(str::to_owned)).collect();
     let missing: Vec<&&str> =

@@ -1,5 +1,6 @@
 //! Paper weights against the published pairs of `tests/published/paper-weights.csv`.
 
+use api::units::{Length, Unit};
 use std::fs;
 use std::path::Path;
 use swatchfold::stash::file::{GRADES, grams_per_square_metre};
@@ -28,9 +29,11 @@ fn the_official_nominal_weights_come_out_within_what_they_are_rounded_to() {
 fn the_printed_factors_are_those_of_the_basic_sizes() {
     for row in rows("paper-grades.csv") {
         let (grade, width, height) = (&row[0], &row[1], &row[2]);
-        let quarters = |text: &str| (text.parse::<f64>().expect("inches") * 4.0).round() as u64;
+        let inches = |text: &str| Length::parse(text, Unit::Inch).expect("inches");
+        let square_inch = Length::INCH * Length::INCH;
         let (_, hundredths) = GRADES.iter().find(|(known, _)| known == grade).expect("a known grade");
-        assert_eq!(quarters(width) * quarters(height) * 100, hundredths * 16, "{grade}");
+        let basic_size = (inches(width) * inches(height)).square_nanometres() * 100;
+        assert_eq!(basic_size, square_inch.square_nanometres() * i128::from(*hundredths), "{grade}");
         let printed: f64 = row[3].parse().expect("a factor");
         // A thousand pounds show three decimals of the factor, which is printed with two or three.
         let decimals = row[3].split('.').nth(1).map_or(0, str::len);
