@@ -10,7 +10,7 @@ use std::path::PathBuf;
 /// A stash is a folder of small text files that say what is in your paper drawer, with pictures
 /// beside them. Swatchfold reads it and never changes it.
 #[derive(Debug, Parser)]
-#[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true)]
+#[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true, args_override_self = true)]
 pub(super) struct Line {
     /// What to do.
     #[command(subcommand)]

@@ -1,0 +1,79 @@
+//! `docs/json.md` and what is printed are the same: every field that is printed is described, in
+//! its place, and every field described is printed somewhere.
+
+use super::{copy_of, repository, run, small};
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+/// The fields of each document, as paths such as `suggestions[].layers[].panel`.
+fn described(command: &str) -> BTreeSet<String> {
+    let text = std::fs::read_to_string(repository("docs/json.md")).expect("the page is there");
+    let mut fields = BTreeSet::new();
+    let (mut is_here, mut prefix) = (false, String::new());
+    for line in text.lines() {
+        if let Some(heading) = line.strip_prefix("## ") {
+            is_here = heading.starts_with(&format!("`{command}"));
+            prefix.clear();
+        } else if let Some(heading) = line.strip_prefix("### `") {
+            prefix = format!("{}.", heading.split('`').next().unwrap_or_default());
+        } else if let Some(row) = line.strip_prefix("| `").filter(|_| is_here) {
+            fields.insert(format!("{prefix}{}", row.split('`').next().unwrap_or_default()));
+        }
+    }
+    assert!(!fields.is_empty(), "docs/json.md does not describe `{command}`");
+    fields
+}
+
+fn printed(value: &Value, prefix: &str, fields: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(object) => {
+            for (key, value) in object {
+                let path = if prefix.is_empty() { key.clone() } else { format!("{prefix}.{key}") };
+                printed(value, &path, fields);
+                fields.insert(path);
+            }
+        }
+        Value::Array(list) => list.iter().for_each(|item| printed(item, &format!("{prefix}[]"), fields)),
+        _ => {}
+    }
+}
+
+/// All fields that a command prints, on every stash and with every option that brings more.
+fn fields(command: &str) -> BTreeSet<String> {
+    let mut fields = BTreeSet::new();
+    let broken = copy_of("small");
+    std::fs::write(broken.path().join("bad.toml"), "kind = \"scraps\"\nsise = 3\n").unwrap();
+    let documents = match command {
+        "suggest" => vec![
+            small(&["suggest", "--json", "--list", "200"]).out,
+            small(&["suggest", "--json", "--list", "200", "--card", "8 x 8 in"]).out,
+            small(&["suggest", "--json", "--list", "200", "--card", "5 x 7 in"]).out,
+            run(copy_of("narrow").path(), &["suggest", "--json", "--list", "200"]).out,
+        ],
+        "mats" => vec![small(&["mats", "moss", "--json"]).out],
+        "check" => vec![run(broken.path(), &["check", "--json"]).out],
+        other => vec![small(&[other, "--json"]).out],
+    };
+    for document in documents {
+        let value: Value = serde_json::from_str(&document).unwrap_or_else(|why| panic!("{command}: {why}\n{document}"));
+        assert_eq!(value["format"], 1, "{command}");
+        printed(&value, "", &mut fields);
+    }
+    fields
+}
+
+#[test]
+fn every_field_is_described_and_every_description_is_of_a_field() {
+    // What cannot happen while all scorers are our own.
+    let never = BTreeSet::from(["not_asked[].name", "not_asked[].why"].map(str::to_owned));
+    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check"] {
+        let (described, printed) = (described(command), fields(command));
+        // `to` is as `from`, and one description does for both.
+        let printed: BTreeSet<String> =
+            printed.into_iter().map(|path| path.replace("changes[].to.", "changes[].from.")).collect();
+        let missing: Vec<_> = printed.difference(&described).collect();
+        assert!(missing.is_empty(), "docs/json.md lacks, for `{command}`: {missing:?}");
+        let stale: Vec<_> = described.difference(&printed).filter(|field| !never.contains(*field)).collect();
+        assert!(stale.is_empty(), "docs/json.md describes what `{command}` never prints: {stale:?}");
+    }
+}
