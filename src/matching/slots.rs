@@ -391,6 +391,12 @@ fn looks_out(place: &Rect, card: Length) -> Option<Facing> {
     }
 }
 
+/// The outline of a panel, or of a mat behind it, of this size, where no die has been chosen.
+#[must_use]
+pub fn outline_of(panel: &DrawnPanel, size: Size) -> Outline {
+    outline(panel, size, None)
+}
+
 fn outline(panel: &DrawnPanel, size: Size, die: Option<&Die>) -> Outline {
     use crate::stash::DieOutline;
     // A notch as deep as half the banner is wide, but no more than a third of its length.

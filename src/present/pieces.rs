@@ -50,6 +50,15 @@ pub struct CardPiece {
     pub turned: Turned,
 }
 
+/// How a part of an image lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Laid {
+    /// On top of what is beneath.
+    OnTop,
+    /// Let into another part, flush.
+    Inlaid,
+}
+
 /// One part of an image that is built from die-cut parts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PartPiece<'a> {
@@ -59,6 +68,8 @@ pub struct PartPiece<'a> {
     pub part: &'a str,
     /// Where it lies on the card.
     pub rect: Rect,
+    /// How it lies there.
+    pub laid: Laid,
     /// The stock it needs, margin included.
     pub cut: Size,
     /// The face that shows.
@@ -120,7 +131,8 @@ pub fn parts<'a>(images: &'a [Image], index: &Index, card: &Suggestion) -> Vec<P
             let whole = on.pieces.first().copied().unwrap_or(on.rect).centred(image.size);
             for (part, (face, stock)) in image.parts.iter().zip(&chosen.parts) {
                 let rect = within(whole, part.at);
-                found.push(PartPiece { layer, part: &part.id, rect, cut: part.size, face: *face, stock: *stock });
+                let laid = if part.inlaid_in.is_some() { Laid::Inlaid } else { Laid::OnTop };
+                found.push(PartPiece { layer, part: &part.id, rect, laid, cut: part.size, face: *face, stock: *stock });
             }
         }
     }

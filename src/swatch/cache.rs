@@ -7,6 +7,7 @@ use super::Measured;
 use api::units::Length;
 use api::{Colour, Directional, Pattern, PatternKind, Share, Swatch};
 use std::fmt::Write as _;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 /// The folder, within the stash, that may be deleted at any time.
@@ -31,6 +32,12 @@ impl Cache {
     #[must_use]
     pub fn of(stash: &Path) -> Self {
         Self { folder: Some(stash.join(CACHE_FOLDER).join("swatches")) }
+    }
+
+    /// The cache of another thing, beside this one: nowhere, where this one is nowhere.
+    #[must_use]
+    pub fn beside(&self, name: &str) -> Self {
+        Self { folder: self.folder.as_ref().and_then(|folder| folder.parent()).map(|parent| parent.join(name)) }
     }
 
     /// The name of what is measured from these bytes, shown so wide.
@@ -60,10 +67,24 @@ impl Cache {
     /// Keeps a measurement. Written beside its place and then moved there, so that another process
     /// never reads half of it.
     pub fn put(&self, key: &str, measured: &Measured) {
+        self.put_bytes(key, write(measured).as_bytes());
+    }
+
+    /// The bytes kept under a key, no more than the limit.
+    #[must_use]
+    pub fn get_bytes(&self, key: &str, most: u64) -> Option<Vec<u8>> {
+        let mut bytes = Vec::new();
+        let file = std::fs::File::open(self.folder.as_ref()?.join(key)).ok()?;
+        file.take(most + 1).read_to_end(&mut bytes).ok()?;
+        u64::try_from(bytes.len()).is_ok_and(|len| len <= most).then_some(bytes)
+    }
+
+    /// Keeps bytes, as [`Cache::put`] keeps a measurement.
+    pub fn put_bytes(&self, key: &str, bytes: &[u8]) {
         let Some(folder) = &self.folder else { return };
         let beside = folder.join(format!("{key}.{}", std::process::id()));
         let kept = std::fs::create_dir_all(folder)
-            .and_then(|()| std::fs::write(&beside, write(measured)))
+            .and_then(|()| std::fs::write(&beside, bytes))
             .and_then(|()| std::fs::rename(&beside, folder.join(key)));
         if kept.is_err() {
             // Nothing is lost but time: the picture is measured again.

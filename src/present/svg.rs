@@ -1,0 +1,344 @@
+//! One card as it will look, drawn at true size from the real papers.
+//!
+//! A suggestion in; a standalone SVG, or the same drawing to stand in a page beside others, out.
+//! Layers are drawn bottom first, each clipped to its outline and trimmed flush, with a shadow that
+//! tells how high it lies. Presentation attributes only: no style, no script, nothing fetched.
+
+use super::Scene;
+use super::lettering::{lettered, shown};
+use super::pieces::{CardPiece, Laid, PartPiece, Turned, parts, pieces};
+use super::surface::{Paint, main_colour, paint};
+use super::words::role_word;
+use super::xml::{Defs, escape, isolated, mm};
+use crate::index::StockKind;
+use crate::layout::Rect;
+use crate::matching::{Layer, Outline};
+use crate::score::Suggestion;
+use api::units::{Length, Size};
+use api::{Role, hex};
+use std::fmt::Write as _;
+
+/// What a shadow is of: a warm black.
+const SHADE: &str = "#1a120b";
+
+/// A card as a file of its own.
+#[must_use]
+pub fn standalone(scene: &Scene<'_>, card: &Suggestion) -> String {
+    let prefix = prefix_of(&card.id);
+    let mut shared = Defs::new(&format!("{prefix}-"));
+    let body = Drawing::new(scene, card, &prefix, &mut shared).body();
+    let head = opening(card.network.card, &prefix, " xmlns=\"http://www.w3.org/2000/svg\"");
+    format!("{head}{}<defs>{}</defs>{}</svg>\n", told(scene, card, &prefix), shared.text(), body)
+}
+
+/// A card to stand in a page whose other drawings share `shared`; `prefix` is its alone.
+#[must_use]
+pub fn inline(scene: &Scene<'_>, card: &Suggestion, prefix: &str, shared: &mut Defs) -> String {
+    let body = Drawing::new(scene, card, prefix, shared).body();
+    format!("{}{}{body}</svg>", opening(card.network.card, prefix, ""), told(scene, card, prefix))
+}
+
+/// A name for the ids of a card's drawing: letters and digits only, whatever the card's id holds.
+#[must_use]
+pub fn prefix_of(id: &str) -> String {
+    let hash = id
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    format!("card-{hash:016x}")
+}
+
+fn opening(card: Size, prefix: &str, namespace: &str) -> String {
+    let (width, height) = (mm(card.width), mm(card.height));
+    format!(
+        "<svg{namespace} width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" role=\"img\" \
+         aria-labelledby=\"{prefix}-title {prefix}-desc\">"
+    )
+}
+
+/// Title and description, for those who do not see the picture.
+fn told(scene: &Scene<'_>, card: &Suggestion, prefix: &str) -> String {
+    let layout = &scene.table.layouts[card.layout];
+    let mut layers = String::new();
+    for layer in &card.network.layers {
+        let name = &scene.table.index.face(card.faces[layer.slot]).view.name;
+        let what = if layer.role == Role::Base { role_word(Role::Base) } else { layer.id.as_str() };
+        let _ = write!(layers, "; {} of {}", escape(what), isolated(name));
+    }
+    format!(
+        "<title id=\"{prefix}-title\">{}, {}</title><desc id=\"{prefix}-desc\">From the bottom up{}.</desc>",
+        isolated(&layout.name),
+        card.network.card.exact(scene.table.settings.unit),
+        layers.replacen(';', ":", 1)
+    )
+}
+
+struct Drawing<'s, 'd> {
+    scene: &'s Scene<'s>,
+    card: &'s Suggestion,
+    prefix: &'s str,
+    shared: &'d mut Defs,
+    /// Definitions of this card alone.
+    own: String,
+    /// How many of them there are.
+    count: u32,
+}
+
+impl<'s, 'd> Drawing<'s, 'd> {
+    fn new(scene: &'s Scene<'s>, card: &'s Suggestion, prefix: &'s str, shared: &'d mut Defs) -> Self {
+        Self { scene, card, prefix, shared, own: String::new(), count: 0 }
+    }
+
+    fn next_id(&mut self) -> String {
+        self.count += 1;
+        format!("{}-{}", self.prefix, self.count)
+    }
+
+    fn body(mut self) -> String {
+        let (index, card) = (self.scene.table.index, self.card);
+        let pieces = pieces(index, card);
+        let parts = parts(self.scene.table.images, index, card);
+        let mut drawn = String::new();
+        for (place, layer) in card.network.layers.iter().enumerate() {
+            let of_layer: Vec<&CardPiece> = pieces.iter().filter(|piece| piece.layer == place).collect();
+            let built: Vec<&PartPiece<'_>> = parts.iter().filter(|part| part.layer == place).collect();
+            let lift = lift_of(&card.network.layers, place);
+            let is_image = of_layer.iter().any(|piece| index.stock(piece.stock).kind == StockKind::Image);
+            if is_image {
+                drawn.push_str(&self.image(lift, &of_layer, &built));
+            } else {
+                drawn.push_str(&self.layer(layer, lift, &of_layer));
+            }
+            if let Some(sentiment) = shown(self.scene, card, layer) {
+                drawn.push_str(&lettered(self.scene, card, layer, sentiment));
+            }
+        }
+        let front = self.clip(&rectangle(&Rect::whole(card.network.card)));
+        format!("<defs>{}</defs><g clip-path=\"url(#{front})\">{drawn}</g>", self.own)
+    }
+
+    /// A clip of this shape; gives its id.
+    fn clip(&mut self, shape: &Shape) -> String {
+        let id = self.next_id();
+        let _ = write!(self.own, "<clipPath id=\"{id}\">{}</clipPath>", shape.with(""));
+        id
+    }
+
+    fn layer(&mut self, layer: &Layer, lift: Lift, pieces: &[&CardPiece]) -> String {
+        let whole = layer.pieces.iter().copied().reduce(|one, other| one.around(&other)).unwrap_or(layer.rect);
+        let outline = outlined(&layer.outline, &whole);
+        let divided = pieces.len() > 1;
+        // A rectangle is trimmed by drawing less of it; any other outline by a clip.
+        let clip = match layer.outline {
+            Outline::Rectangle => None,
+            _ if divided => Some(self.clip(&outline)),
+            _ if layer.overruns => Some(self.clip(&rectangle(&layer.rect))),
+            _ => None,
+        };
+        let mut drawn = String::new();
+        for (place, piece) in pieces.iter().enumerate() {
+            let flush = piece.rect.shared(&layer.rect);
+            if flush.is_empty() {
+                continue;
+            }
+            let shape =
+                if divided || layer.outline == Outline::Rectangle { rectangle(&flush) } else { outline.clone() };
+            let id = self.next_id();
+            let paint = paint(self.scene, piece, cut_at(pieces, place), &id, self.shared, &mut self.own);
+            drawn.push_str(&shadow(&shape, lift, &paint));
+            drawn.push_str(&painted(&shape, &paint));
+        }
+        match clip {
+            Some(id) => format!("<g clip-path=\"url(#{id})\">{drawn}</g>"),
+            None => drawn,
+        }
+    }
+
+    /// An image: the parts it is built from, or its picture, or a plain piece of its colours.
+    fn image(&mut self, lift: Lift, pieces: &[&CardPiece], parts: &[&PartPiece<'_>]) -> String {
+        if !parts.is_empty() {
+            return parts.iter().map(|part| self.part(lift, part)).collect();
+        }
+        pieces.iter().map(|piece| self.whole_image(lift, piece)).collect()
+    }
+
+    fn whole_image(&mut self, lift: Lift, piece: &CardPiece) -> String {
+        let (scene, rect) = (self.scene, &piece.rect);
+        let source = scene.table.index.face(piece.face).source;
+        let Some(picture) = scene.pictures.of_face(scene.stash, source) else {
+            return self.colours_only(lift, piece);
+        };
+        let (width, height) = (mm(rect.width()), mm(rect.height()));
+        // The same image may stand on several cards of a page: its picture is written once.
+        let image = self.shared.id(&format!("image-{}", piece.face.0), |id| {
+            let href = &picture.href;
+            format!(
+                "<image id=\"{id}\" width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"none\" href=\"{href}\"/>"
+            )
+        });
+        let shape = rectangle(rect);
+        let (before, filter) = if picture.see_through {
+            (String::new(), format!(" filter=\"url(#{})\"", cast(lift, self.shared)))
+        } else {
+            (shadow(&shape, lift, &Paint::plain("#fff".to_owned())), String::new())
+        };
+        format!("{before}<use href=\"#{image}\" x=\"{}\" y=\"{}\"{filter}/>", mm(rect.left), mm(rect.top))
+    }
+
+    fn part(&mut self, lift: Lift, part: &PartPiece<'_>) -> String {
+        let view = &self.scene.table.index.face(part.face).view;
+        let shape = rounded(&part.rect, part.rect.size().short().nanometres() / 4);
+        let over = super::finish::overlay(view.material, view.finish, self.shared);
+        let paint = Paint { over, ..Paint::plain(hex(main_colour(view))) };
+        let lift = if part.laid == Laid::Inlaid { Lift::None } else { lift };
+        format!("{}{}", shadow(&shape, lift, &paint), painted(&shape, &paint))
+    }
+
+    /// An image of which only its colours are known: rings of them on a plain piece.
+    fn colours_only(&self, lift: Lift, piece: &CardPiece) -> String {
+        let view = &self.scene.table.index.face(piece.face).view;
+        let side = piece.rect.size().short();
+        let shape = rounded(&piece.rect, side.nanometres() / 8);
+        let paint = Paint::plain(hex(main_colour(view)));
+        let mut drawn = format!("{}{}", shadow(&shape, lift, &paint), painted(&shape, &paint));
+        for (swatch, ring) in view.swatches.iter().skip(1).take(3).zip(1_i64..) {
+            let across = Length::from_nanometres(side.nanometres() * (5 - ring) / 6);
+            let fill = format!(" fill=\"{}\"", hex(swatch.colour));
+            drawn.push_str(&outlined(&Outline::Ellipse, &piece.rect.centred(Size::square(across))).with(&fill));
+        }
+        drawn
+    }
+}
+
+/// How high a layer lies above the one beneath it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Lift {
+    /// It is the card base, or let in flush.
+    None,
+    /// Glued flat.
+    Glued,
+    /// On foam.
+    Foam,
+}
+
+/// The lift of one layer: a panel with mats lies flat on them, and the lowest mat is on the foam.
+fn lift_of(layers: &[Layer], place: usize) -> Lift {
+    let layer = &layers[place];
+    let below = place.checked_sub(1).and_then(|below| layers.get(below));
+    let on_own_mat = layer.role != Role::Mat
+        && below.is_some_and(|below| below.role == Role::Mat && below.id.starts_with(&format!("{} mat", layer.id)));
+    match layer.role {
+        Role::Base => Lift::None,
+        _ if layer.raised && !on_own_mat => Lift::Foam,
+        _ => Lift::Glued,
+    }
+}
+
+/// How far from the sheet's corner a strip is cut, as printed: strips of one sheet lie side by side
+/// on it in the order in which they lie on the card.
+fn cut_at(pieces: &[&CardPiece], place: usize) -> Size {
+    let piece = pieces[place];
+    let none = Size::new(Length::ZERO, Length::ZERO);
+    if pieces.iter().any(|other| other.stock != piece.stock || other.turned != piece.turned) {
+        return none;
+    }
+    let across = |pieces: &[&CardPiece]| pieces.iter().map(|piece| piece.rect.width()).sum();
+    let down = |pieces: &[&CardPiece]| pieces.iter().map(|piece| piece.rect.height()).sum();
+    let one_below_another = pieces.iter().all(|other| other.rect.left == piece.rect.left);
+    match (one_below_another, piece.turned) {
+        (false, Turned::AsPrinted) => Size { width: across(&pieces[..place]), ..none },
+        (true, Turned::AsPrinted) => Size { height: down(&pieces[..place]), ..none },
+        // A quarter clockwise the sheet's height runs to the left, and its width down.
+        (false, Turned::Quarter) => Size { height: across(&pieces[place + 1..]), ..none },
+        (true, Turned::Quarter) => Size { width: down(&pieces[..place]), ..none },
+    }
+}
+
+/// An element with its geometry, still to be painted.
+#[derive(Clone, Debug)]
+struct Shape(String);
+
+impl Shape {
+    fn with(&self, attributes: &str) -> String {
+        format!("<{}{attributes}/>", self.0)
+    }
+}
+
+fn rectangle(rect: &Rect) -> Shape {
+    let (x, y, width, height) = (mm(rect.left), mm(rect.top), mm(rect.width()), mm(rect.height()));
+    Shape(format!("rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\""))
+}
+
+fn rounded(rect: &Rect, radius: i64) -> Shape {
+    let Shape(rectangle) = rectangle(rect);
+    Shape(format!("{rectangle} rx=\"{}\"", mm(Length::from_nanometres(radius))))
+}
+
+fn outlined(outline: &Outline, rect: &Rect) -> Shape {
+    match outline {
+        Outline::Rectangle => rectangle(rect),
+        Outline::Ellipse => {
+            let half = |length: Length| mm(length.half());
+            let (cx, cy) = (half(rect.left + rect.right), half(rect.top + rect.bottom));
+            Shape(format!(
+                "ellipse cx=\"{cx}\" cy=\"{cy}\" rx=\"{}\" ry=\"{}\"",
+                half(rect.width()),
+                half(rect.height())
+            ))
+        }
+        Outline::Polygon(points) => {
+            let mut text = String::new();
+            for (x, y) in points {
+                let x = rect.left + super::pieces::share(rect.width(), *x);
+                let y = rect.top + super::pieces::share(rect.height(), *y);
+                let _ = write!(text, "{},{} ", mm(x), mm(y));
+            }
+            Shape(format!("polygon points=\"{}\"", text.trim_end()))
+        }
+    }
+}
+
+/// A shape in its paint, with a hairline edge as cut paper has.
+fn painted(shape: &Shape, paint: &Paint) -> String {
+    let opacity = paint.opacity.map_or_else(String::new, |opacity| format!(" fill-opacity=\"{opacity}\""));
+    let edge = " stroke=\"#000\" stroke-opacity=\".16\" stroke-width=\".1\"";
+    let mut drawn = shape.with(&format!(" fill=\"{}\"{opacity}{edge}", paint.fill));
+    if let Some(over) = &paint.over {
+        drawn.push_str(&shape.with(&format!(" fill=\"{over}\"")));
+    }
+    drawn
+}
+
+/// A soft shadow below and to the right, from a few faint strokes, so that it prints as cleanly as it
+/// shows; wider beneath what is raised on foam. A layer one can see through darkens nothing beneath it.
+fn shadow(shape: &Shape, lift: Lift, paint: &Paint) -> String {
+    let (offset, widths, strength): (&str, &[&str], &str) = match lift {
+        Lift::None => return String::new(),
+        Lift::Glued => (".18 .32", &["1.3", ".85", ".4"], ".075"),
+        Lift::Foam => (".55 1", &["3.6", "2.7", "1.9", "1.2", ".6"], ".055"),
+    };
+    let fill = if paint.opacity.is_some() { "none" } else { SHADE };
+    let mut drawn = format!(
+        "<g transform=\"translate({offset})\" fill=\"{fill}\" fill-opacity=\"{strength}\" stroke=\"{SHADE}\" \
+         stroke-opacity=\"{strength}\" stroke-linejoin=\"round\">"
+    );
+    for width in widths {
+        drawn.push_str(&shape.with(&format!(" stroke-width=\"{width}\"")));
+    }
+    drawn.push_str("</g>");
+    drawn
+}
+
+/// The shadow of a picture that is see-through in parts, cast by what can be seen; gives its id.
+fn cast(lift: Lift, shared: &mut Defs) -> String {
+    let (key, dx, dy, blur, opacity) = match lift {
+        Lift::Foam => ("cast-foam", ".55", "1", ".9", ".42"),
+        Lift::None | Lift::Glued => ("cast", ".18", ".32", ".35", ".4"),
+    };
+    shared.id(key, |id| {
+        format!(
+            "<filter id=\"{id}\" x=\"-.1\" y=\"-.1\" width=\"1.25\" height=\"1.25\" color-interpolation-filters=\"sRGB\">\
+             <feDropShadow dx=\"{dx}\" dy=\"{dy}\" stdDeviation=\"{blur}\" flood-color=\"{SHADE}\" \
+             flood-opacity=\"{opacity}\"/></filter>"
+        )
+    })
+}
