@@ -6,7 +6,7 @@
 use super::Scene;
 use super::surface::main_colour;
 use super::xml::{escape, hundredths};
-use crate::matching::{Layer, Outline};
+use crate::matching::{Layer, Outline, sentiments_for};
 use crate::score::Suggestion;
 use crate::stash::Sentiment;
 use api::units::{Length, Size};
@@ -22,16 +22,11 @@ const LIGHT: &str = "#ffffff";
 /// The sentiments a layer has room for, largest first, then by id.
 #[must_use]
 pub fn fitting<'a>(scene: &Scene<'a>, card: &Suggestion, layer: &Layer) -> Vec<&'a Sentiment> {
-    if !layer.holds_sentiment {
-        return Vec::new();
-    }
-    let occasions = &scene.table.layouts[card.layout].occasions;
-    let suits = |of: &[String]| of.is_empty() || occasions.is_empty() || of.iter().any(|one| occasions.contains(one));
-    let mut fitting: Vec<&Sentiment> = scene
-        .stash
-        .sentiments
-        .iter()
-        .filter(|sentiment| suits(&sentiment.occasions) && has_room(layer, sentiment.size))
+    let sentiments = &scene.stash.sentiments;
+    let mut fitting: Vec<&Sentiment> = sentiments_for(layer, &scene.table.layouts[card.layout].occasions, sentiments)
+        .into_iter()
+        .map(|place| &sentiments[place])
+        .filter(|sentiment| lies_within(layer, sentiment.size))
         .collect();
     fitting.sort_by_key(|sentiment| (std::cmp::Reverse(sentiment.size.area()), &sentiment.id));
     fitting
@@ -47,20 +42,21 @@ pub fn shown<'a>(scene: &Scene<'a>, card: &Suggestion, layer: &Layer) -> Option<
     fitting.get(hash % large.max(1)).copied()
 }
 
-/// Whether words of this size lie within the outline of a layer.
-fn has_room(layer: &Layer, words: Size) -> bool {
+/// Whether words of this size lie within the outline of a layer whose rectangle they fit into.
+fn lies_within(layer: &Layer, words: Size) -> bool {
     let room = layer.rect.size();
-    let within = |of: i64| words.width * 10 <= room.width * of && words.height * 10 <= room.height * of;
     match layer.outline {
-        Outline::Rectangle => within(10),
+        Outline::Rectangle => true,
         // The corners of the words lie within the ellipse: (w/W)² + (h/H)² is at most 1.
         Outline::Ellipse => {
+            // In square micrometres, so that the products stay in range.
             let square = |length: Length| i128::from(length.nanometres()).pow(2) / 1_000_000;
             let (w, h) = (square(words.width), square(words.height));
             let (most_w, most_h) = (square(room.width), square(room.height));
             w.saturating_mul(most_h).saturating_add(h.saturating_mul(most_w)) <= most_w.saturating_mul(most_h)
         }
-        Outline::Polygon(_) => within(8),
+        // A banner's notch, a tag's corners: four fifths are free of them, by eye.
+        Outline::Polygon(_) => words.width * 5 <= room.width * 4 && words.height * 5 <= room.height * 4,
     }
 }
 

@@ -2,11 +2,11 @@
 //!
 //! A suggestion in; plain sentences without a full stop out, in the order of its layers.
 
-use super::pieces::{Fit, Made, Whole, fit, parts, pieces};
+use super::pieces::{Fit, Whole, fit, parts, pieces};
 use super::words::with_article;
-use crate::index::{Source, StockKind};
+use crate::index::Source;
 use crate::score::{Suggestion, Table};
-use api::Material;
+use api::{Material, Role};
 
 /// The notes for a card.
 #[must_use]
@@ -21,7 +21,8 @@ pub fn notes(table: Table<'_>, card: &Suggestion) -> Vec<String> {
     for piece in pieces(index, card) {
         let layer = &card.network.layers[piece.layer];
         let stock = index.stock(piece.stock);
-        let (the, id) = (with_article(&layer.id), stock.id());
+        let the = if layer.role == Role::Base { "the card base".to_owned() } else { with_article(&layer.id) };
+        let id = stock.id();
         match fit(index, &piece, table.settings.error_budget) {
             Fit::Roomy => {}
             Fit::Exact { width, height } => {
@@ -47,14 +48,6 @@ pub fn notes(table: Table<'_>, card: &Suggestion) -> Vec<String> {
                 note("no plain stock is listed, so a white card base is taken for granted".to_owned());
             }
             _ => {}
-        }
-        if let Made::Die(die) = piece.made
-            && table.dies.get(die).is_some_and(|die| die.margin.is_positive())
-        {
-            note(format!("{the} is cut larger than its die, so that the paper reaches past the blade all round"));
-        }
-        if layer.raised && stock.kind != StockKind::CardBase {
-            note(format!("{the} is raised on foam"));
         }
     }
     for part in parts(table.images, index, card) {

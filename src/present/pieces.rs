@@ -7,6 +7,7 @@ use crate::layout::Rect;
 use crate::matching::Layer;
 use crate::score::Suggestion;
 use crate::stash::Image;
+use api::Role;
 use api::units::{Length, Size};
 
 /// Which way a piece lies on the stock it is cut from.
@@ -151,6 +152,19 @@ fn within(whole: Rect, (left, top, width, height): (i32, i32, i32, i32)) -> Rect
 pub fn share(whole: Length, thousandths: i32) -> Length {
     let nanometres = i128::from(whole.nanometres()) * i128::from(thousandths);
     i64::try_from(nanometres.div_euclid(1000)).map_or(Length::LONGEST, Length::from_nanometres)
+}
+
+/// Whether the foam lies right beneath a layer: a raised panel with mats lies flat on them, and its
+/// lowest mat is on the foam.
+#[must_use]
+pub fn is_on_foam(layers: &[Layer], place: usize) -> bool {
+    let Some(layer) = layers.get(place) else { return false };
+    let on_own_mat = layer.role != Role::Mat
+        && place
+            .checked_sub(1)
+            .and_then(|below| layers.get(below))
+            .is_some_and(|below| below.role == Role::Mat && below.id.starts_with(&format!("{} mat", layer.id)));
+    layer.raised && !on_own_mat
 }
 
 /// How a piece sits on its stock, where that asks for care.

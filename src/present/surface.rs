@@ -67,7 +67,7 @@ pub(super) fn paint(
 }
 
 /// The paint of a face of one colour, or of a patterned one where only a small chip of it shows.
-pub(super) fn chip(scene: &Scene<'_>, face: FaceId, shared: &mut Defs) -> Paint {
+pub(super) fn chip_paint(scene: &Scene<'_>, face: FaceId, shared: &mut Defs) -> Paint {
     let view = &scene.table.index.face(face).view;
     let fill = sheet(scene, face, shared).map_or_else(|| hex(main_colour(view)), |sheet| format!("url(#{})", sheet.id));
     plain_or(view, fill, shared)

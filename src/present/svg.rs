@@ -6,16 +6,16 @@
 
 use super::Scene;
 use super::lettering::{lettered, shown};
-use super::pieces::{CardPiece, Laid, PartPiece, Turned, parts, pieces};
-use super::surface::{Paint, main_colour, paint};
+use super::pieces::{CardPiece, Laid, PartPiece, Turned, is_on_foam, parts, pieces};
+use super::surface::{Paint, chip_paint, main_colour, paint};
 use super::words::role_word;
 use super::xml::{Defs, escape, isolated, mm};
-use crate::index::StockKind;
+use crate::index::{FaceId, Source, StockKind};
 use crate::layout::Rect;
 use crate::matching::{Layer, Outline};
 use crate::score::Suggestion;
 use api::units::{Length, Size};
-use api::{Role, hex};
+use api::{Colour, Role, hex};
 use std::fmt::Write as _;
 
 /// What a shadow is of: a warm black.
@@ -167,14 +167,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
         let Some(picture) = scene.pictures.of_face(scene.stash, source) else {
             return self.colours_only(lift, piece);
         };
-        let (width, height) = (mm(rect.width()), mm(rect.height()));
-        // The same image may stand on several cards of a page: its picture is written once.
-        let image = self.shared.id(&format!("image-{}", piece.face.0), |id| {
-            let href = &picture.href;
-            format!(
-                "<image id=\"{id}\" width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"none\" href=\"{href}\"/>"
-            )
-        });
+        let image = image_def(piece.face, rect.size(), &picture.href, self.shared);
         let shape = rectangle(rect);
         let (before, filter) = if picture.see_through {
             (String::new(), format!(" filter=\"url(#{})\"", cast(lift, self.shared)))
@@ -209,6 +202,63 @@ impl<'s, 'd> Drawing<'s, 'd> {
     }
 }
 
+/// The picture of an image, written once however many cards of a page it stands on; gives its id.
+fn image_def(face: FaceId, size: Size, href: &str, shared: &mut Defs) -> String {
+    let (width, height) = (mm(size.width), mm(size.height));
+    shared.id(&format!("image-{}", face.0), |id| {
+        format!(
+            "<image id=\"{id}\" width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"none\" href=\"{href}\"/>"
+        )
+    })
+}
+
+/// How much of a paper a chip shows.
+const CHIP: Size = Size::new(Length::micrometres(30_000), Length::micrometres(20_000));
+
+/// A small piece of a face, to stand beside its name. An image is shown whole; one that is built
+/// from parts by their colours.
+#[must_use]
+pub fn chip(scene: &Scene<'_>, card: &Suggestion, face: FaceId, shared: &mut Defs) -> String {
+    let of = scene.table.index.face(face);
+    let image = match of.source {
+        Source::Image(place) => scene.stash.images.get(place),
+        _ => None,
+    };
+    let (size, inside) = match (image, scene.pictures.of_face(scene.stash, of.source)) {
+        (Some(image), Some(picture)) => {
+            let id = image_def(face, image.size, &picture.href, shared);
+            (image.size, format!("<use href=\"#{id}\"/>"))
+        }
+        (Some(_), None) => (CHIP, bars(scene, card, face)),
+        (None, _) => {
+            let paint = chip_paint(scene, face, shared);
+            (CHIP, painted(&rectangle(&Rect::whole(CHIP)), &paint))
+        }
+    };
+    format!(
+        "<svg class=\"chip\" viewBox=\"0 0 {} {}\" aria-hidden=\"true\" focusable=\"false\">{inside}</svg>",
+        mm(size.width),
+        mm(size.height)
+    )
+}
+
+/// The colours of an image as bars: those of its parts, or its own.
+fn bars(scene: &Scene<'_>, card: &Suggestion, face: FaceId) -> String {
+    let index = scene.table.index;
+    let chosen = card.choice.parts.iter().find(|choice| card.faces.get(choice.slot) == Some(&face));
+    let colours: Vec<Colour> = match chosen {
+        Some(chosen) => chosen.parts.iter().map(|(part, _)| main_colour(&index.face(*part).view)).collect(),
+        None => index.face(face).view.swatches.iter().map(|swatch| swatch.colour).collect(),
+    };
+    let count = i64::try_from(colours.len()).unwrap_or(1).max(1);
+    let wide = Length::from_nanometres(CHIP.width.nanometres() / count);
+    let bar = |(colour, place): (&Colour, i64)| {
+        let (left, right) = (wide * place, wide * (place + 1));
+        rectangle(&Rect { left, right, ..Rect::whole(CHIP) }).with(&format!(" fill=\"{}\"", hex(*colour)))
+    };
+    colours.iter().zip(0..).map(bar).collect()
+}
+
 /// How high a layer lies above the one beneath it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Lift {
@@ -220,15 +270,10 @@ enum Lift {
     Foam,
 }
 
-/// The lift of one layer: a panel with mats lies flat on them, and the lowest mat is on the foam.
 fn lift_of(layers: &[Layer], place: usize) -> Lift {
-    let layer = &layers[place];
-    let below = place.checked_sub(1).and_then(|below| layers.get(below));
-    let on_own_mat = layer.role != Role::Mat
-        && below.is_some_and(|below| below.role == Role::Mat && below.id.starts_with(&format!("{} mat", layer.id)));
-    match layer.role {
+    match layers[place].role {
         Role::Base => Lift::None,
-        _ if layer.raised && !on_own_mat => Lift::Foam,
+        _ if is_on_foam(layers, place) => Lift::Foam,
         _ => Lift::Glued,
     }
 }

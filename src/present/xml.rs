@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 /// A text with nothing left in it that could end a quoted value or open an element, and without the
 /// characters XML 1.0 has no room for.
 #[must_use]
-pub fn escape(text: &str) -> String {
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     for c in text.chars() {
         match c {
