@@ -120,397 +120,100 @@ macro_rules! keys {
     };
 }
 
-keys!(
-    PAD,
-    "a pad",
-    "this pad",
-    "pad",
-    [
-        "kind",
-        "format",
-        "id",
-        "name",
-        "sheet",
-        "copies",
-        "added",
-        "material",
-        "finish",
-        "weight",
-        "thickness",
-        "grain",
-        "picture-shows",
-        "directional",
-        "design",
-    ]
-);
-keys!(
-    DESIGN,
-    "a design",
-    "this design, with every scrap of it,",
-    "pad: each `[[design]]`",
-    [
-        "id",
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-        "copies",
-        "added",
-        "back",
-    ]
-);
-keys!(
-    BACK,
-    "a back",
-    "this back",
-    "every `back`",
-    [
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-    ]
-);
-keys!(
-    SHEETS,
-    "a file of sheets",
-    "this file",
-    "sheets",
-    [
-        "kind",
-        "format",
-        "id",
-        "paper",
-        "size",
-        "count",
-        "added",
-        "material",
-        "finish",
-        "weight",
-        "thickness",
-        "grain",
-        "sheet",
-    ]
-);
-keys!(
-    SHEET,
-    "a sheet",
-    "this sheet, with every scrap of it,",
-    "sheets: each `[[sheet]]`",
-    [
-        "id",
-        "paper",
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-        "back",
-        "size",
-        "width",
-        "height",
-        "count",
-        "added",
-        "grain",
-        "weight",
-        "thickness",
-    ]
-);
-keys!(
-    CARDSTOCKS,
-    "a file of cardstock",
-    "this file",
+keys! { PAD, "a pad", "this pad", "pad", [
+    "kind", "format", "id", "name", "sheet", "copies", "added", "material", "finish", "weight", "thickness",
+    "grain", "picture-shows", "directional", "design",
+] }
+keys! { DESIGN, "a design", "this design, with every scrap of it,", "pad: each `[[design]]`", [
+    "id", "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat", "directional",
+    "material", "finish", "copies", "added", "back",
+] }
+keys! { BACK, "a back", "this back", "every `back`", [
+    "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat", "directional",
+    "material", "finish",
+] }
+keys! { SHEETS, "a file of sheets", "this file", "sheets", [
+    "kind", "format", "id", "paper", "size", "count", "added", "material", "finish", "weight", "thickness", "grain",
+    "sheet",
+] }
+keys! { SHEET, "a sheet", "this sheet, with every scrap of it,", "sheets: each `[[sheet]]`", [
+    "id", "paper", "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat",
+    "directional", "material", "finish", "back", "size", "width", "height", "count", "added", "grain", "weight",
+    "thickness",
+] }
+keys! { CARDSTOCKS, "a file of cardstock", "this file", "cardstock", [
+    "kind", "format", "id", "size", "count", "added", "material", "finish", "weight", "thickness", "grain",
     "cardstock",
-    [
-        "kind",
-        "format",
-        "id",
-        "size",
-        "count",
-        "added",
-        "material",
-        "finish",
-        "weight",
-        "thickness",
-        "grain",
-        "cardstock",
-    ]
-);
-keys!(
-    CARDSTOCK,
-    "a cardstock",
-    "this cardstock, with every scrap of it,",
-    "cardstock: each `[[cardstock]]`",
-    [
-        "id",
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-        "back",
-        "size",
-        "width",
-        "height",
-        "count",
-        "added",
-        "grain",
-        "weight",
-        "thickness",
-    ]
-);
-keys!(
-    SCRAPS,
-    "a file of scraps",
-    "this file",
-    "scraps",
-    [
-        "kind",
-        "format",
-        "id",
-        "paper",
-        "size",
-        "count",
-        "added",
-        "material",
-        "finish",
-        "weight",
-        "thickness",
-        "grain",
-        "scrap",
-    ]
-);
-keys!(
-    SCRAP,
-    "a scrap",
-    "this scrap",
-    "scraps: each `[[scrap]]`",
-    [
-        "id",
-        "paper",
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-        "back",
-        "size",
-        "width",
-        "height",
-        "count",
-        "added",
-        "grain",
-        "weight",
-        "thickness",
-    ]
-);
-keys!(
-    BASES,
-    "a file of card bases",
-    "this file",
-    "bases",
-    [
-        "kind",
-        "format",
-        "id",
-        "paper",
-        "size",
-        "count",
-        "added",
-        "material",
-        "finish",
-        "weight",
-        "thickness",
-        "grain",
-        "base",
-    ]
-);
-keys!(
-    BASE,
-    "a card base",
-    "this card base",
-    "bases: each `[[base]]`",
-    [
-        "id",
-        "paper",
-        "name",
-        "picture",
-        "picture-shows",
-        "colour",
-        "colours",
-        "pattern",
-        "busyness",
-        "repeat",
-        "directional",
-        "material",
-        "finish",
-        "back",
-        "size",
-        "width",
-        "height",
-        "count",
-        "added",
-        "grain",
-        "weight",
-        "thickness",
-    ]
-);
-keys!(DIES, "a file of dies", "this file", "dies", ["kind", "format", "id", "margin", "die"]);
-keys!(DIE, "a die", "this die", "dies: each `[[die]]`", ["id", "name", "size", "sizes", "margin", "outline"]);
-keys!(SENTIMENTS, "a file of sentiments", "this file", "sentiments", ["kind", "format", "id", "sentiment"]);
-keys!(
-    SENTIMENT,
-    "a sentiment",
-    "this sentiment",
-    "sentiments: each `[[sentiment]]`",
-    ["id", "words", "size", "copies", "occasions",]
-);
-keys!(IMAGES, "a file of images", "this file", "images", ["kind", "format", "id", "image"]);
-keys!(
-    IMAGE,
-    "an image",
-    "this image",
-    "images: each `[[image]]`",
-    ["id", "name", "size", "picture", "colour", "colours", "copies", "facing", "occasions", "part",]
-);
-keys!(
-    PART,
-    "a part",
-    "this image",
-    "images: each `[[image.part]]`",
-    [
-        "id",
-        "left",
-        "top",
-        "width",
-        "height",
-        "cut-from",
-        "takes",
-        "lighter-than",
-        "darker-than",
-        "same-as",
-        "same-as-mat",
-        "inlaid-in",
-    ]
-);
-keys!(
-    LAYOUT,
-    "a layout",
-    "this layout",
-    "layout",
-    ["kind", "format", "id", "name", "card", "credit", "link", "occasions", "panel",]
-);
-keys!(LAYOUTS, "a file of layouts", "this file", "layouts", ["kind", "format", "id", "layout"]);
-keys!(
-    ONE_LAYOUT,
-    "a layout",
-    "this layout",
-    "layouts: each `[[layout]]`",
-    ["id", "name", "card", "credit", "link", "occasions", "panel",]
-);
-keys!(
-    PANEL,
-    "a panel",
-    "this layout",
-    "every `[[panel]]`",
-    [
-        "id",
-        "role",
-        "on",
-        "left",
-        "right",
-        "top",
-        "bottom",
-        "width",
-        "height",
-        "centre",
-        "middle",
-        "inset",
-        "shape",
-        "mats",
-        "takes",
-        "same-as",
-        "differs-from",
-        "raised",
-        "sentiment",
-    ]
-);
-keys!(
-    SETTINGS,
-    "a file of settings",
-    "this file",
-    "settings",
-    [
-        "kind",
-        "format",
-        "unit",
-        "region",
-        "ruler",
-        "error-budget",
-        "cards",
-        "borders",
-        "reveals",
-        "list",
-        "per-layout",
-        "most-changes",
-        "quiet",
-        "costs",
-        "scorers",
-    ]
-);
-keys!(
-    COSTS,
-    "the section of costs",
-    "these costs",
-    "settings: `[costs]`",
-    [
-        "card-size",
-        "turn",
-        "mirror",
-        "border",
-        "plain-background",
-        "reveal",
-        "slip-mat",
-        "resize-to-paper",
-        "resize-to-image",
-        "quiet-shape",
-        "strips",
-    ]
-);
+] }
+keys! { CARDSTOCK, "a cardstock", "this cardstock, with every scrap of it,", "cardstock: each `[[cardstock]]`", [
+    "id", "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat", "directional",
+    "material", "finish", "back", "size", "width", "height", "count", "added", "grain", "weight", "thickness",
+] }
+keys! { SCRAPS, "a file of scraps", "this file", "scraps", [
+    "kind", "format", "id", "paper", "size", "count", "added", "material", "finish", "weight", "thickness", "grain",
+    "scrap",
+] }
+keys! { SCRAP, "a scrap", "this scrap", "scraps: each `[[scrap]]`", [
+    "id", "paper", "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat",
+    "directional", "material", "finish", "back", "size", "width", "height", "count", "added", "grain", "weight",
+    "thickness",
+] }
+keys! { BASES, "a file of card bases", "this file", "bases", [
+    "kind", "format", "id", "paper", "size", "count", "added", "material", "finish", "weight", "thickness", "grain",
+    "base",
+] }
+keys! { BASE, "a card base", "this card base", "bases: each `[[base]]`", [
+    "id", "paper", "name", "picture", "picture-shows", "colour", "colours", "pattern", "busyness", "repeat",
+    "directional", "material", "finish", "back", "size", "width", "height", "count", "added", "grain", "weight",
+    "thickness",
+] }
+keys! { DIES, "a file of dies", "this file", "dies", [
+    "kind", "format", "id", "margin", "die",
+] }
+keys! { DIE, "a die", "this die", "dies: each `[[die]]`", [
+    "id", "name", "size", "sizes", "margin", "outline",
+] }
+keys! { SENTIMENTS, "a file of sentiments", "this file", "sentiments", [
+    "kind", "format", "id", "sentiment",
+] }
+keys! { SENTIMENT, "a sentiment", "this sentiment", "sentiments: each `[[sentiment]]`", [
+    "id", "words", "size", "copies", "occasions",
+] }
+keys! { IMAGES, "a file of images", "this file", "images", [
+    "kind", "format", "id", "image",
+] }
+keys! { IMAGE, "an image", "this image", "images: each `[[image]]`", [
+    "id", "name", "size", "picture", "colour", "colours", "copies", "facing", "occasions", "part",
+] }
+keys! { PART, "a part", "this image", "images: each `[[image.part]]`", [
+    "id", "left", "top", "width", "height", "cut-from", "takes", "lighter-than", "darker-than", "same-as",
+    "same-as-mat", "inlaid-in",
+] }
+keys! { LAYOUT, "a layout", "this layout", "layout", [
+    "kind", "format", "id", "name", "card", "credit", "link", "occasions", "panel",
+] }
+keys! { LAYOUTS, "a file of layouts", "this file", "layouts", [
+    "kind", "format", "id", "layout",
+] }
+keys! { ONE_LAYOUT, "a layout", "this layout", "layouts: each `[[layout]]`", [
+    "id", "name", "card", "credit", "link", "occasions", "panel",
+] }
+keys! { PANEL, "a panel", "this layout", "every `[[panel]]`", [
+    "id", "role", "on", "left", "right", "top", "bottom", "width", "height", "centre", "middle", "inset", "shape",
+    "mats", "takes", "same-as", "differs-from", "raised", "sentiment",
+] }
+keys! { SETTINGS, "a file of settings", "this file", "settings", [
+    "kind", "format", "unit", "region", "ruler", "error-budget", "cards", "borders", "reveals", "list",
+    "per-layout", "most-changes", "quiet", "costs", "scorers",
+] }
+keys! { COSTS, "the section of costs", "these costs", "settings: `[costs]`", [
+    "card-size", "turn", "mirror", "border", "plain-background", "reveal", "slip-mat", "resize-to-paper",
+    "resize-to-image", "quiet-shape", "strips",
+] }
 
-keys!(SCORER, "a scorer", "this scorer", "settings: `[scorers.NAME]`", ["weight"]);
+keys! { SCORER, "a scorer", "this scorer", "settings: `[scorers.NAME]`", [
+    "weight",
+] }
 
 /// All sections.
 pub const ALL: [&Keys; 25] = [
