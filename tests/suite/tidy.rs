@@ -39,7 +39,6 @@ const LONG: [(&str, &str); 4] = [
     ("src/cut/many/strips.rs", "one construction, strip within strip, with its own tests"),
     ("src/score/agree.rs", "a second way to every card, and the random stashes both ways are held to"),
     ("src/score/search.rs", "one search, whose bounds and leaves are understood only beside each other"),
-    ("src/stash/file/keys.rs", "a table: every key of every kind of file, a line each"),
 ];
 
 /// The most lines a file may have without a reason.
