@@ -78,8 +78,8 @@ fn main() {
     let (mut pairs, mut ordered) = (0, 0);
     for (at, one) in busy.iter().enumerate() {
         for two in &busy[at + 1..] {
-            // Papers whose true busyness differs by a fifth or more.
-            if one.0 > 1.2 * two.0 || two.0 > 1.2 * one.0 {
+            // Papers of which one is truly busier by a half or more.
+            if one.0 > 1.5 * two.0 || two.0 > 1.5 * one.0 {
                 pairs += 1;
                 ordered += usize::from((one.0 > two.0) == (one.1 > two.1));
             }

@@ -39,6 +39,10 @@ pub(crate) struct Ink {
 /// What was found: the inks, and the votes with the ink of each, for evening out the light.
 pub(crate) struct Found {
     pub(crate) inks: Vec<Ink>,
+    /// The evened shades of the whole picture.
+    pub(crate) shades: Vec<Shade>,
+    /// How far, squared, a single pixel may lie from the colour it shows.
+    pub(crate) near: f32,
 }
 
 /// Votes and the colours they are for.
@@ -63,8 +67,7 @@ fn grouped(field: Field<'_>, noise: Noise) -> Groups {
     let rare = rare_votes(field, noise, &groups.shades, reach * reach);
     groups.add(field, noise, rare, (pixels * LEAST_RARE).max(12.0));
     groups.drop_smears();
-    let single = 2.5 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 1.0;
-    let dots = specks(field, &groups.shades, single * single);
+    let dots = specks(field, &groups.shades, sure(noise));
     groups.add_dots(&dots);
     groups
 }
@@ -297,7 +300,13 @@ pub(crate) fn inks(
     let groups = grouped(field, noise);
     let areas = areas(field, noise, &groups.shades, counts);
     let inks = groups.shades.iter().zip(areas).map(|(&shade, area)| Ink { light: light_of(shade), area }).collect();
-    Found { inks }
+    let near = sure(noise);
+    Found { inks, shades, near }
+}
+
+/// How far, squared, a single pixel may lie from the colour it shows.
+fn sure(noise: Noise) -> f32 {
+    (2.5 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 1.0).powi(2)
 }
 
 /// How many of the counted pixels each colour takes; a pixel mixed of two counts for both in part.
@@ -309,9 +318,7 @@ fn areas(field: Field<'_>, noise: Noise, colours: &[Shade], counts: impl Fn(usiz
     }
     let rows: Vec<usize> = (top..bottom).skip(stride / 2).step_by(stride).collect();
     let lights: Vec<Light> = colours.iter().map(|&shade| light_of(shade)).collect();
-    let near = noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt();
-    // A single pixel of a colour lies within this of it, squared.
-    let sure = (2.5 * near + 1.0).powi(2);
+    let sure = sure(noise);
     let parts = bands(rows.len(), |part| {
         let mut areas = vec![0.0_f64; colours.len()];
         let mut about: Vec<usize> = Vec::with_capacity(16);

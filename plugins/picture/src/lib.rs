@@ -13,6 +13,7 @@ mod decode;
 mod extract;
 mod format;
 mod note;
+mod pattern;
 mod peaks;
 mod picture;
 mod problem;

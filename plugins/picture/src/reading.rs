@@ -1,14 +1,16 @@
 //! A picture and what is known about how it was taken in, swatches and pattern measures out.
 
-use crate::extract::{Ink, inks, samples};
-use crate::space::{Light, lab_of};
+use crate::extract::{Found, Ink, inks, samples};
+use crate::pattern::{Part, measure};
+use crate::space::{Light, lab_of, shade_of};
 use crate::surface::{Sample, Surface};
+use crate::vote::Field;
 use crate::white::{Printed, margin, patch};
 use crate::work::Work;
 use crate::{Note, Picture};
 use api::palette::{FromColor, LinSrgb};
 use api::units::Length;
-use api::{Colour, Directional, Pattern, PatternKind, Share, Swatch};
+use api::{Colour, Pattern, Share, Swatch};
 
 /// What the picture's colours are measured against.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,11 +104,34 @@ pub fn swatches(picture: &Picture, options: &Options) -> Reading {
     #[allow(clippy::cast_precision_loss, reason = "pictures are far smaller than 2^52")]
     let found = inks(&work, &light.surface, frame, |x, y| light.printed.holds(x as f64, y as f64, 0.0));
     let swatches = shared(&found.inks);
-    let kind = if swatches.len() > 1 { PatternKind::Scattered } else { PatternKind::Solid };
-    let pattern = Pattern { kind, busyness: Share::ZERO, repeat: None, directional: Directional::No };
+    let pattern = measured(&work, &found, frame, pixel_width(picture, &work, options.scale));
     notes.sort();
     notes.dedup();
     Reading { swatches, pattern, notes, white: light.found }
+}
+
+/// The pattern of what was found in `frame`.
+fn measured(work: &Work, found: &Found, frame: [usize; 4], pixel: Option<f64>) -> Pattern {
+    let all: f64 = found.inks.iter().map(|ink| ink.area).sum();
+    let mut parts: Vec<Part> =
+        found.inks.iter().map(|ink| Part { shade: shade_of(ink.light), share: ink.area / all.max(1.0) }).collect();
+    parts.sort_by(|one, two| two.share.total_cmp(&one.share));
+    measure(Field { shades: &found.shades, width: work.width, frame }, &parts, found.near, pixel)
+}
+
+/// How wide one measured pixel is in the world, in millimetres.
+fn pixel_width(picture: &Picture, work: &Work, scale: Scale) -> Option<f64> {
+    #[allow(clippy::cast_precision_loss, reason = "a small number")]
+    let factor = work.factor as f64;
+    match scale {
+        Scale::Unknown | Scale::Dpi(0) => None,
+        Scale::Dpi(dpi) => Some(25.4 / f64::from(dpi) * factor),
+        #[allow(clippy::cast_precision_loss, reason = "a length of paper is far below 2^52 nanometres")]
+        Scale::Across(width) => {
+            let width = width.nanometres() as f64 / 1e6;
+            (width > 0.0).then(|| width / f64::from(picture.width()) * factor)
+        }
+    }
 }
 
 /// How the light falls, where the print is, and how that was found out.
