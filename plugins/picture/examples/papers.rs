@@ -21,8 +21,7 @@ fn main() {
         let kind = format!("{:?}", reading.pattern.kind).to_lowercase().replace("bigmotif", "big-motif");
         let turn = format!("{:?}", reading.pattern.directional);
         let right = |same: bool| if same { " " } else { "!" };
-        let (kind_right, turn_right) =
-            (kind == design.kind.to_string(), turn == format!("{:?}", design.directional));
+        let (kind_right, turn_right) = (kind == design.kind.to_string(), turn == format!("{:?}", design.directional));
         count += 1;
         kinds += usize::from(kind_right);
         turns += usize::from(turn_right);

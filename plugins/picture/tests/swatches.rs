@@ -7,7 +7,7 @@ mod compare;
 mod print;
 
 use print::{Shot, ditsy_pattern, jpeg, plain_pattern};
-use swatchfold_picture::{Limits, Note, Options, Picture, Reading, WhiteFound, decode, swatches};
+use swatchfold_picture::{Limits, Note, Options, Picture, Reading, Scale, WhiteFound, decode, swatches};
 
 const SIDE: usize = 700;
 
@@ -43,6 +43,39 @@ fn ditsy_patterns_keep_their_close_tints_and_their_accent() {
     // Motifs of six pixels and dots of three: the smallest that are asked for.
     assert!(totals.missed <= 2 && totals.invented == 0, "{totals}");
     assert!(totals.mean / 4.0 < 1.2 && totals.share / 4.0 < 0.8, "{totals}");
+}
+
+#[test]
+fn the_trial_papers_of_practice_come_out_true() {
+    use papermaker::trial::photo::{Camera, Surround, photograph};
+    use papermaker::trial::{Style, seeds};
+    let mut totals = compare::Totals::default();
+    for (style, at) in [(Style::Plain, 7), (Style::Plain, 9), (Style::Plain, 11), (Style::Ditsy, 0), (Style::Ditsy, 1)]
+    {
+        let trial = seeds::practice(style)[at];
+        let paper = trial.paper(seeds::PIXELS_PER_INCH);
+        let surround = Surround::Margin(seeds::MARGIN);
+        let camera = Camera::new(trial.seed);
+        let photo = photograph(&paper, seeds::PIXELS_PER_INCH, seeds::SIZE, surround, &camera).expect("photographed");
+        let options = Options { scale: Scale::Dpi(u32::from(photo.per_inch)), ..Options::PHOTOGRAPH };
+        let reading = read(&photo.jpeg, &options);
+        let within = paper.colours_within(photo.print[2], photo.print[3]);
+        let truth = compare::Truth {
+            colours: within.iter().map(|colour| colour.lab).collect(),
+            shares: within.iter().map(|colour| colour.share).collect(),
+        };
+        totals.add(&compare::compare(&truth, &reading));
+        let seed = trial.seed;
+        assert_eq!(
+            format!("{:?}", reading.pattern.directional),
+            format!("{:?}", paper.truth.directional),
+            "{style:?} {seed}"
+        );
+        let found = reading.pattern.repeat.expect("it repeats").nanometres() as f64 / 1e6;
+        let repeats = [paper.truth.across, paper.truth.down];
+        assert!(repeats.iter().flatten().any(|mm| (found / mm - 1.0).abs() < 0.05), "{seed}: {found} of {repeats:?}");
+    }
+    assert!(totals.mean / 5.0 < 0.9 && totals.worst < 3.0 && totals.missed <= 1, "{totals}");
 }
 
 #[test]

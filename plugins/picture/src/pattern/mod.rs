@@ -80,15 +80,6 @@ pub(crate) fn measure(field: Field<'_>, parts: &[Part], near: f32, pixel: Option
     let assumed = 152.4 / (grid.width.max(grid.height) as f64 * grid.cell);
     let millimetre = pixel.unwrap_or(assumed);
     let kind = kind(&grid, parts, &across, &down, &motifs, millimetre);
-        eprintln!(
-            "{motifs:?} ruled {:?} thick {} hue {} const {} {}",
-            repeat::ruled(&grid),
-            motifs.thick * grid.cell * millimetre,
-            one_hue(parts),
-            across.constant,
-            down.constant
-        );
-    }
     Pattern {
         kind,
         busyness: Share::clamped(1.0 - (-steps(field, near) / millimetre / 20.0).exp()),
