@@ -35,7 +35,7 @@ impl Motifs {
         let deep = depths(grid);
         let printed: Vec<bool> = grid.labels.iter().map(|label| *label != 0).collect();
         let shapes = hanging_together(grid, &deep, &printed);
-        let all: f64 = shapes.iter().map(|shape| size(shape)).sum();
+        let all: f64 = shapes.iter().map(size).sum();
         if all <= 0.0 {
             return Self::default();
         }
@@ -52,9 +52,7 @@ impl Motifs {
             }
             // Each motif has one vote, larger ones a little more; round ones have nothing to say.
             let weight = area.sqrt();
-            for axis in 0..2 {
-                long[axis] += weight * moments.long[axis];
-            }
+            long.iter_mut().zip(moments.long).for_each(|(sum, part)| *sum += weight * part);
             elongated += weight * f64::hypot(moments.long[0], moments.long[1]).max(0.15);
             looks.push(Look {
                 about: [area.ln() / 0.35, moments.elongation / 0.15, moments.pointedness / 0.06],
