@@ -173,3 +173,75 @@ fn the_most_value_is_what_trying_everything_finds() {
         assert!(answer.proven && answer.bound == truth, "seed {seed}: bound {} for {truth}", answer.bound);
     }
 }
+
+#[test]
+fn thin_strips_are_cut_from_a_part_that_can_be_held() {
+    // Three strips of 10 from 40: the last 20 cannot be held to cut 10 off; 10 off a held 30 can.
+    let pieces = [Piece::new("strip", mm(10), mm(100), 2, Turn::AsPrinted)];
+    let mut limits = Limits::work(1_000_000);
+    limits.rules.safe_strip = mm(20);
+    let sheet = |width| [Stock::new("scrap", mm(width), mm(100), 1)];
+    assert!(matches!(fits(&pieces, &sheet(40), &limits), Fits::Yes(_)));
+    assert_eq!(fits(&pieces, &sheet(20), &limits), Fits::Unknown);
+    limits.rules.safe_strip = mm(0);
+    assert!(matches!(fits(&pieces, &sheet(20), &limits), Fits::Yes(_)));
+}
+
+#[test]
+fn groups_come_from_one_paper_and_middles_after_their_mats() {
+    let mut pieces = vec![
+        Piece::new("mat", mm(90), mm(120), 2, Turn::AsPrinted),
+        Piece::new("inlay", mm(60), mm(80), 2, Turn::AsPrinted),
+    ];
+    pieces[0].group = Some(3);
+    let line = |id: &str, width, paper| Stock { paper, ..Stock::new(id, mm(width), mm(130), 1) };
+    let mut middle = Stock::new("middle", mm(70), mm(100), 9);
+    middle.made_by = Some(PieceIndex(0));
+    let stock = vec![line("rose", 100, 0), line("blue", 190, 1), line("rose too", 100, 0), middle];
+    let problem = Problem { goal: Goal::FewestSheets, stock, pieces, rules: Rules::default() };
+    let answer = plan(&problem, &Effort::work(1_000_000));
+    assert_eq!(check(&problem, &answer.plan), vec![]);
+    // Both mats from the one blue sheet, both inlays from the middles: one sheet opened.
+    assert!(answer.proven, "{answer:?}");
+    assert_eq!(answer.sheets, 1);
+}
+
+#[test]
+fn stages_are_kept() {
+    // Three stages in three sheets or so, two with more; never more than allowed.
+    let pieces: Vec<Piece> =
+        (0..12).map(|i| Piece::new("p", mm(20 + 7 * i), mm(110 - 8 * i), 1, Turn::AsPrinted)).collect();
+    for stages in 1..5 {
+        for goal in [Goal::FewestSheets, Goal::MostValue] {
+            let rules = Rules { stages: Stages::AtMost(stages), ..Rules::default() };
+            let stock = vec![Stock::new("s", mm(200), mm(150), 6)];
+            let problem = Problem { goal, stock, pieces: pieces.clone(), rules };
+            let answer = plan(&problem, &Effort::work(3_000_000));
+            assert_eq!(check(&problem, &answer.plan), vec![], "{stages} {goal:?}");
+            assert!(stages == 1 || answer.value > 0, "{stages} stages give nothing");
+        }
+    }
+}
+
+#[test]
+fn a_million_copies_and_no_work_still_give_a_plan() {
+    let pieces = vec![
+        Piece::new("tag", mm(30), mm(50), 1_000_000, Turn::Either),
+        Piece::new("one", mm(31), mm(51), 1, Turn::AsPrinted),
+    ];
+    let stock = vec![Stock::new("sheet", mm(300), mm(200), Stock::PLENTY)];
+    let problem = Problem { goal: Goal::FewestSheets, stock, pieces, rules: Rules::default() };
+    let answer = plan(&problem, &Effort::work(0));
+    assert!(answer.plan.unplaced.is_empty());
+    assert!(answer.sheets >= 25_000 && answer.sheets < 25_300, "{}", answer.sheets);
+    assert!(answer.bound <= i128::from(answer.sheets));
+}
+
+#[test]
+fn sizes_a_64th_apart_are_told_apart() {
+    let side = |n| Length::inches(4, n, 64).unwrap();
+    let stock = [Stock::new("s", side(0), mm(100), 1)];
+    let one = |width| [Piece::new("p", width, mm(100), 1, Turn::AsPrinted)];
+    assert!(matches!(fits(&one(side(0)), &stock, &Limits::work(1000)), Fits::Yes(_)));
+    assert_eq!(fits(&one(side(1)), &stock, &Limits::work(1000)), Fits::No(WhyNot::TooLarge(PieceIndex(0))));
+}

@@ -6,9 +6,11 @@
 
 use crate::cut::exact::{Search, Target};
 use crate::cut::greedy::{self, Growing, Item, Line};
+use crate::cut::hand::{self, OffcutWorth};
 use crate::cut::tree::{CutSheet, Plan};
 use crate::cut::work::Work;
 use crate::cut::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stock, StockIndex, Turn, Worth, check, yields};
+use std::collections::BTreeSet;
 
 /// The answer to *can these pieces come out of that stock?*
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,10 +55,23 @@ pub fn fits(pieces: &[Piece], stock: &[Stock], limits: &Limits) -> Fits {
             rules: limits.rules.clone(),
         };
         if !check(&problem, plan).is_empty() {
-            return Fits::Unknown;
+            return for_hands(&problem, plan).map_or(Fits::Unknown, Fits::Yes);
         }
     }
     answer
+}
+
+/// The plan with its cuts in an order that keeps the rules of trimmer and hand, if there is one.
+fn for_hands(problem: &Problem, plan: &Plan) -> Option<Plan> {
+    let mut plan = plan.clone();
+    for sheet in &mut plan.sheets {
+        let size = (sheet.root.width.nanometres(), sheet.root.height.nanometres());
+        let corner = (sheet.root.x, sheet.root.y);
+        let placed = hand::placed(&sheet.root);
+        let (_, root) = hand::order(&placed, size, corner, &problem.rules, &OffcutWorth::Shape, &BTreeSet::new())?;
+        sheet.root = root;
+    }
+    check(problem, &plan).is_empty().then_some(plan)
 }
 
 /// Pieces that are alike, with their counts.

@@ -44,3 +44,5 @@ mod agree;
 mod broken;
 #[cfg(test)]
 mod exhaustive;
+#[cfg(test)]
+mod published;
