@@ -11,6 +11,7 @@ use std::path::PathBuf;
 /// beside them. Swatchfold reads it and never changes it.
 #[derive(Debug, Parser)]
 #[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true, args_override_self = true)]
+#[command(after_help = "New here? `swatchfold demo` shows what it does; `swatchfold start` begins your own stash.")]
 pub(super) struct Line {
     /// What to do.
     #[command(subcommand)]
@@ -60,6 +61,15 @@ impl UnitWord {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// Unpack a stash of invented papers and show the cards that can be made from it.
+    ///
+    /// The stash goes to a folder `swatchfold-demo` here (or to the one after `--stash`), with a
+    /// contact sheet of cards. Change anything in it and run this again: what you changed is kept.
+    Demo(Demo),
+    /// Begin your own stash: a few questions, and the first suggestions.
+    ///
+    /// Every question can be answered with an option instead.
+    Start(Start),
     /// Say what is wrong with the stash: each problem with its file, line and what to do.
     ///
     /// Ends with exit code 2 where anything is wrong.
@@ -86,6 +96,43 @@ pub(super) enum Command {
         /// The command.
         command: Option<String>,
     },
+}
+
+/// `demo`.
+#[derive(Debug, Args)]
+pub(super) struct Demo {
+    /// What to suggest.
+    #[command(flatten)]
+    pub(super) choose: Choose,
+    /// The folder for the pictures; `cards` within the stash if you do not say.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
+}
+
+/// `start`.
+#[derive(Debug, Args)]
+pub(super) struct Start {
+    /// The size of the cards you make, such as `A2` or `5 x 7 in`.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) card: Option<String>,
+    /// The size of the sheets of your pad, such as `6 x 6 in`.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) pad: Option<String>,
+    /// How many different designs the pad has.
+    #[arg(long, value_name = "N")]
+    pub(super) designs: Option<String>,
+    /// How many sheets of each design there are.
+    #[arg(long, value_name = "N")]
+    pub(super) copies: Option<String>,
+    /// What you call the pad.
+    #[arg(long, value_name = "NAME", default_value = "First pad")]
+    pub(super) name: String,
+    /// A folder with a picture of each design.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) pictures: Option<String>,
+    /// The folder for the pictures of cards; `cards` within the stash if you do not say.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// What to suggest.
@@ -126,6 +173,9 @@ pub(super) struct Suggest {
     /// What to suggest.
     #[command(flatten)]
     pub(super) choose: Choose,
+    /// Draw the cards as well: a picture of each and a contact sheet, into this folder.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
 }
 
 /// `mats`.

@@ -6,12 +6,15 @@
 
 mod args;
 mod console;
+mod demo;
 mod guard;
 mod help;
 mod lists;
 mod open;
+mod pictures;
 mod progress;
 mod save;
+mod start;
 mod suggest;
 mod trouble;
 
@@ -51,6 +54,8 @@ fn run(arguments: impl Iterator<Item = OsString>) -> ExitCode {
 fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
     let common = line.common;
     match line.command {
+        Command::Demo(demo) => demo::demo(console, common, &demo),
+        Command::Start(start) => start::start(console, common, &start),
         Command::Check => lists::check(console, &common),
         Command::Stock => lists::stock(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),

@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 const SILENCE: Duration = Duration::from_secs(1);
 /// How often a terminal's line is written again.
 const TICK: Duration = Duration::from_millis(200);
-/// How often a line is added where nobody can write over one.
+/// How long until a second line where nobody can write over one; each further wait is twice as long.
 const LINE: Duration = Duration::from_secs(10);
 
 /// Something under way. It is told of until this is dropped.
@@ -40,8 +40,12 @@ impl Progress {
                 } else {
                     writeln!(std::io::stderr(), "{line}")
                 };
+                wait = match (is_terminal, has_told) {
+                    (true, _) => TICK,
+                    (false, false) => LINE,
+                    (false, true) => wait * 2,
+                };
                 has_told = true;
-                wait = if is_terminal { TICK } else { LINE };
             }
             if is_terminal && has_told {
                 let _ = write!(std::io::stderr(), "\r\u{1b}[K");

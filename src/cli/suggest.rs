@@ -2,9 +2,9 @@
 
 use super::args::{Choose, Common, Suggest};
 use super::console::Console;
-use super::open;
 use super::progress::Progress;
 use super::trouble::Trouble;
+use super::{open, pictures};
 use crate::present::{json, text};
 use crate::problem::quoted;
 use crate::room::{Choices, Room};
@@ -16,7 +16,11 @@ use api::units::{Purpose, Size};
 pub(super) fn suggest(console: &Console, common: &Common, asked: &Suggest) -> Result<(), Trouble> {
     let room = open::with_paper(console, common)?;
     let (room, answer) = answer(room, &asked.choose)?;
-    print(console, common, &room, &answer)
+    print(console, common, &room, &answer)?;
+    match &asked.out {
+        Some(folder) => pictures::draw(console, &room, &answer, "Cards from your stash", folder),
+        None => Ok(()),
+    }
 }
 
 /// Asks a room for what was chosen.

@@ -1,7 +1,7 @@
 //! What can go wrong with a command, as a person is told it: what and where, what to do, and the
 //! exit code: 2 for what was asked or read, 1 for what failed.
 
-use crate::problem::{printable, quoted};
+use crate::problem::{Fault, Problem, printable, quoted, shown};
 use crate::room::UnknownId;
 use std::fmt;
 use std::io;
@@ -41,6 +41,15 @@ impl Trouble {
         Self::Failure {
             what: format!("{} cannot be written: {error}", quoted(&path.display().to_string())),
             remedy: "choose a folder that you may write to, with room on its disk".to_owned(),
+        }
+    }
+
+    /// A problem with one file or folder.
+    pub(super) fn of(problem: &Problem) -> Self {
+        let (what, remedy) = (format!("{}: {}", shown(&problem.place.file), problem.message()), problem.remedy());
+        match problem.fault {
+            Fault::CannotWrite { .. } => Self::Failure { what, remedy },
+            _ => Self::Input { what, remedy },
         }
     }
 

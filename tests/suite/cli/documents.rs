@@ -42,7 +42,7 @@ fn printed(value: &Value, prefix: &str, fields: &mut BTreeSet<String>) {
 fn fields(command: &str) -> BTreeSet<String> {
     let mut fields = BTreeSet::new();
     let broken = copy_of("small");
-    std::fs::write(broken.path().join("bad.toml"), "kind = \"scraps\"\nsise = 3\n").unwrap();
+    std::fs::write(broken.path().join("bad.toml"), "kind = \"scraps\"\nsise = 3\n").expect("a file can be written");
     let documents = match command {
         "suggest" => vec![
             small(&["suggest", "--json", "--list", "200"]).out,

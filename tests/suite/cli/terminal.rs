@@ -57,14 +57,25 @@ fn every_shell_gets_its_completions() {
 #[test]
 fn the_manual_names_every_command_and_every_option() {
     let whole = small_without_day(&["man"]);
-    for command in ["check", "stock", "suggest", "mats", "layouts", "plugins"] {
+    for command in ["demo", "start", "check", "stock", "suggest", "mats", "layouts", "plugins"] {
         assert!(whole.contains(&format!("swatchfold\\-{command}")), "{command}");
         assert!(small_without_day(&["man", command]).starts_with(".ie"), "{command}");
     }
     let page = small_without_day(&["man", "suggest"]);
-    for option in
-        ["use", "without", "card", "layout", "scraps\\-first", "each", "list", "per\\-layout", "work", "stash", "json"]
-    {
+    for option in [
+        "use",
+        "without",
+        "card",
+        "layout",
+        "scraps\\-first",
+        "each",
+        "list",
+        "per\\-layout",
+        "out",
+        "work",
+        "stash",
+        "json",
+    ] {
         assert!(page.contains(&format!("\\-\\-{option}")), "{option}");
     }
 }
