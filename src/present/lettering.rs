@@ -4,8 +4,10 @@
 //! Which words go on a card is hers to choose; one that fits is shown, the same one on every run.
 
 use super::Scene;
+use super::pieces::share;
 use super::surface::main_colour;
 use super::xml::{escape, hundredths};
+use crate::layout::Rect;
 use crate::matching::{Layer, Outline, sentiments_for};
 use crate::score::Suggestion;
 use crate::stash::Sentiment;
@@ -44,7 +46,7 @@ pub fn shown<'a>(scene: &Scene<'a>, card: &Suggestion, layer: &Layer) -> Option<
 
 /// Whether words of this size lie within the outline of a layer whose rectangle they fit into.
 fn lies_within(layer: &Layer, words: Size) -> bool {
-    let room = layer.rect.size();
+    let room = room_for_words(layer).size();
     match layer.outline {
         Outline::Rectangle => true,
         // The corners of the words lie within the ellipse: (w/W)² + (h/H)² is at most 1.
@@ -55,9 +57,36 @@ fn lies_within(layer: &Layer, words: Size) -> bool {
             let (most_w, most_h) = (square(room.width), square(room.height));
             w.saturating_mul(most_h).saturating_add(h.saturating_mul(most_w)) <= most_w.saturating_mul(most_h)
         }
-        // A banner's notch, a tag's corners: four fifths are free of them, by eye.
+        // Corners may be cut off, as those of a tag: four fifths are free of that, by eye.
         Outline::Polygon(_) => words.width * 5 <= room.width * 4 && words.height * 5 <= room.height * 4,
     }
+}
+
+/// The part of a layer's rectangle that words are set in the middle of: beside a notch, not across it.
+fn room_for_words(layer: &Layer) -> Rect {
+    let Outline::Polygon(points) = &layer.outline else { return layer.rect };
+    let whole = layer.pieces.iter().copied().reduce(|one, other| one.around(&other)).unwrap_or(layer.rect);
+    let place = |(x, y): &(i32, i32)| (whole.left + share(whole.width(), *x), whole.top + share(whole.height(), *y));
+    let across: Vec<(Length, Length)> = points.iter().map(place).collect();
+    let (left, right) = inside(&across, (whole.top + whole.bottom).half()).unwrap_or((whole.left, whole.right));
+    let down: Vec<(Length, Length)> = across.iter().map(|(x, y)| (*y, *x)).collect();
+    let (top, bottom) = inside(&down, (left + right).half()).unwrap_or((whole.top, whole.bottom));
+    Rect { left, top, right, bottom }.shared(&layer.rect)
+}
+
+/// The longest stretch of the line at `level` that is inside a polygon, as its two ends.
+fn inside(polygon: &[(Length, Length)], level: Length) -> Option<(Length, Length)> {
+    let ends = polygon.iter().zip(polygon.iter().cycle().skip(1));
+    let mut crossings: Vec<Length> = ends
+        .filter(|((_, from), (_, to))| (*from <= level) != (*to <= level))
+        .map(|((x, from), (to_x, to))| {
+            let along = i128::from((level - *from).nanometres());
+            let moved = i128::from((*to_x - *x).nanometres()) * along / i128::from((*to - *from).nanometres());
+            *x + Length::from_nanometres(i64::try_from(moved).unwrap_or(0))
+        })
+        .collect();
+    crossings.sort_unstable();
+    crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).max_by_key(|(from, to)| *to - *from)
 }
 
 /// Letters a sentiment in the middle of a layer, in an ink that reads on its paper.
@@ -185,9 +214,31 @@ mod tests {
     #[test]
     fn words_are_broken_so_that_the_letters_are_largest() {
         assert_eq!(broken("happy birthday to you", size(60, 8)), ["happy birthday to you"]);
-        assert_eq!(broken("happy birthday to you", size(30, 20)), ["happy birthday", "to you"]);
+        assert_eq!(broken("happy birthday to you", size(30, 14)), ["happy birthday", "to you"]);
         assert_eq!(broken("thank you", size(20, 20)), ["thank", "you"]);
         assert_eq!(broken("   ", size(20, 20)), [""]);
+    }
+
+    #[test]
+    fn words_stand_beside_a_notch_and_not_across_it() {
+        // A banner 60 mm long whose notch reaches 20 mm in from the right.
+        let rect = Rect::whole(size(60, 40));
+        let layer = Layer {
+            id: "banner".into(),
+            role: api::Role::Sentiment,
+            slot: 1,
+            rect,
+            pieces: vec![rect],
+            outline: Outline::Polygon(vec![(0, 0), (1000, 0), (666, 500), (1000, 1000), (0, 1000)]),
+            raised: false,
+            holds_sentiment: true,
+            die: None,
+            overruns: false,
+        };
+        let room = room_for_words(&layer);
+        assert_eq!((room.left, room.right), (Length::ZERO, share(rect.right, 666)));
+        assert_eq!((room.top, room.bottom), (Length::ZERO, rect.bottom));
+        assert!(lies_within(&layer, size(31, 30)) && !lies_within(&layer, size(33, 30)));
     }
 
     #[test]

@@ -8,6 +8,11 @@ use super::xml::hundredths;
 use api::{PaperView, PatternKind, hex};
 use std::fmt::Write as _;
 
+/// Where blossoms lie, in hundredths of the side: two, each beside the gap between the rows of the other.
+const DROPPED: [(i64, i64); 2] = [(25, 25), (75, 75)];
+/// Seven, set by hand so that they lie evenly.
+const SCATTERED: [(i64, i64); 7] = [(50, 50), (14, 16), (84, 12), (20, 82), (82, 80), (50, 6), (8, 50)];
+
 /// One repeat.
 pub(super) struct Repeat {
     /// How wide and high it is, in hundredths of a millimetre.
@@ -37,9 +42,9 @@ pub(super) fn repeat(view: &PaperView) -> Option<Repeat> {
         PatternKind::Stripe => stripes(&mut drawn, side, &colours),
         PatternKind::Dot => dots(&mut drawn, side, &colours[1..]),
         PatternKind::Check => checks(&mut drawn, side, &colours[1..]),
-        PatternKind::BigMotif => blossoms(&mut drawn, side, &colours[1..], 1),
+        PatternKind::BigMotif => blossoms(&mut drawn, side, &colours[1..], &DROPPED),
         PatternKind::Tonal => clouds(&mut drawn, side, &colours[1..]),
-        _ => blossoms(&mut drawn, side, &colours[1..], 7),
+        _ => blossoms(&mut drawn, side, &colours[1..], &SCATTERED),
     }
     Some(Repeat { side, drawn })
 }
@@ -120,15 +125,12 @@ fn clouds(drawn: &mut String, side: i64, colours: &[(String, f64)]) {
 }
 
 /// Five-petalled blossoms with a leaf or two, scattered so that none is cut off at the seam.
-fn blossoms(drawn: &mut String, side: i64, colours: &[(String, f64)], count: usize) {
-    // Places in hundredths of the side, set by hand so that they lie evenly.
-    const PLACES: [(i64, i64); 7] = [(50, 50), (14, 16), (84, 12), (20, 82), (82, 80), (50, 6), (8, 50)];
+fn blossoms(drawn: &mut String, side: i64, colours: &[(String, f64)], places: &[(i64, i64)]) {
     let share: f64 = colours.iter().map(|(_, share)| share).sum();
-    #[allow(clippy::cast_precision_loss, reason = "1 or 7")]
-    let size = if count == 1 { radius(side, share, 1.6) } else { radius(side, share, count as f64) };
+    let size = radius(side, share, if places.len() == DROPPED.len() { 3.2 } else { 7.0 });
     let centre = &colours[colours.len() - 1].0;
     let leaf = &colours[1 % colours.len()].0;
-    for (place, (x, y)) in PLACES.iter().take(count).enumerate() {
+    for (place, (x, y)) in places.iter().enumerate() {
         let petal = &colours[place % colours.len().min(3)].0;
         let turn = place * 47 % 72;
         on_torus(side, (side * x / 100, side * y / 100), size * 2, |x, y| {

@@ -131,15 +131,14 @@ struct Labels {
 
 /// The names in a column, in the order of the spots they point to.
 fn labels(drawn: &Drawn, marked: &[&str], unit: i64) -> Labels {
-    let mut spots: Vec<(i64, i64, &DrawnPanel)> = drawn
-        .order
-        .iter()
-        .enumerate()
-        .map(|(rank, place)| {
-            let (x, y) = spot(drawn, rank, &drawn.panels[*place]);
-            (y, x, &drawn.panels[*place])
-        })
-        .collect();
+    let mut spots: Vec<(i64, i64, &DrawnPanel)> = Vec::new();
+    for (rank, place) in drawn.order.iter().enumerate() {
+        let panel = &drawn.panels[*place];
+        // Two spots at one height would have leaders that cannot be told apart.
+        let taken: Vec<i64> = spots.iter().map(|(y, _, _)| *y).collect();
+        let (x, y) = spot(drawn, rank, panel, &|y| taken.iter().any(|other| (y - other).abs() < unit * 4));
+        spots.push((y, x, panel));
+    }
     spots.sort_by(|one, other| (one.0, one.1, &one.2.id).cmp(&(other.0, other.1, &other.2.id)));
     let (card_width, card_height) = (in_hundredths(drawn.card.width), in_hundredths(drawn.card.height));
     let size = unit * 6;
@@ -179,9 +178,9 @@ fn labels(drawn: &Drawn, marked: &[&str], unit: i64) -> Labels {
     Labels { text, width: unit * 7 + longest + unit * 2 }
 }
 
-/// A spot of a panel that nothing above it covers, as far to the right as there is one; its middle
-/// where it is covered all over.
-fn spot(drawn: &Drawn, rank: usize, panel: &DrawnPanel) -> (i64, i64) {
+/// A spot of a panel that nothing above it covers, at a height that is not taken, as far to the
+/// right as there is one; its middle where there is none.
+fn spot(drawn: &Drawn, rank: usize, panel: &DrawnPanel, taken: &dyn Fn(i64) -> bool) -> (i64, i64) {
     let shown = panel.footprint.shared(&Rect::whole(drawn.card));
     let at = |across: i64, down: i64| {
         let x = shown.left + Length::from_nanometres(shown.width().nanometres() / (2 * STEPS) * (2 * across + 1));
@@ -202,7 +201,9 @@ fn spot(drawn: &Drawn, rank: usize, panel: &DrawnPanel) -> (i64, i64) {
         .chain([STEPS - 1])
         .flat_map(|across| downs.iter().map(move |down| (across, *down)))
         .map(|(across, down)| at(across, down))
-        .find(|place| !covered(*place));
+        .filter(|place| !covered(*place));
+    let free: Vec<(Length, Length)> = free.collect();
+    let free = free.iter().find(|(_, y)| !taken(in_hundredths(*y))).or(free.first()).copied();
     let (x, y) = free.unwrap_or_else(|| at(STEPS / 2, STEPS / 2));
     (in_hundredths(x), in_hundredths(y))
 }

@@ -131,7 +131,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
         let clip = match layer.outline {
             Outline::Rectangle => None,
             _ if divided => Some(self.clip(&outline)),
-            _ if layer.overruns => Some(self.clip(&rectangle(&layer.rect))),
+            _ if layer.overruns => Some(self.clip(&rectangle(&trimmed(&layer.rect, &whole)))),
             _ => None,
         };
         let mut drawn = String::new();
@@ -199,6 +199,18 @@ impl<'s, 'd> Drawing<'s, 'd> {
             drawn.push_str(&outlined(&Outline::Ellipse, &piece.rect.centred(Size::square(across))).with(&fill));
         }
         drawn
+    }
+}
+
+/// What a layer is trimmed to, with room for its shadow on the sides that are not trimmed.
+fn trimmed(shown: &Rect, whole: &Rect) -> Rect {
+    let free = Length::MILLIMETRE * 6;
+    let room = |trimmed: bool| if trimmed { Length::ZERO } else { free };
+    Rect {
+        left: shown.left - room(whole.left < shown.left),
+        top: shown.top - room(whole.top < shown.top),
+        right: shown.right + room(whole.right > shown.right),
+        bottom: shown.bottom + room(whole.bottom > shown.bottom),
     }
 }
 

@@ -97,7 +97,7 @@ fn materials(scene: &Scene<'_>, found: &Suggestion, shared: &mut Defs) -> String
         let face = found.faces[layer.slot];
         note(face, if layer.id == "base" { "card base".to_owned() } else { layer.id.clone() });
         for part in of_layer {
-            note(part.face, format!("{} {}", index.face(face).view.name, part.part));
+            note(part.face, format!("{} of {}", part.part, index.face(face).view.name));
         }
     }
     let mut list = String::new();
@@ -142,7 +142,7 @@ fn cuts(scene: &Scene<'_>, found: &Suggestion) -> String {
         let of_layer: Vec<&PartPiece<'_>> = built.iter().filter(|part| part.layer == place).collect();
         for part in &of_layer {
             let size = part.cut.down(ruler(scene.table.settings));
-            let what = format!("{} {}", layer.id, part.part);
+            let what = format!("{}: {}", index.face(found.faces[layer.slot]).view.name, part.part);
             row(&mut rows, &what, &unbroken(&size), &from(scene, part.stock, Turned::AsPrinted));
         }
         if !of_layer.is_empty() {
@@ -185,8 +185,10 @@ fn size_words(scene: &Scene<'_>, found: &Suggestion, piece: &CardPiece, number: 
     let ruler = ruler(scene.table.settings);
     let size = unbroken(&piece.cut.down(ruler));
     match piece.made {
+        // An image or a ready base is what it is: there is nothing to set on a ruler.
+        Made::Ready => format!("<span>{} as it is</span>", unbroken(&piece.cut.exact(scene.table.settings.unit))),
         Made::Cut if number > 1 => format!("<span>{number} of {size}</span>"),
-        Made::Ready | Made::Folded | Made::Die(_) | Made::Cut => match then(scene, found, piece) {
+        Made::Folded | Made::Die(_) | Made::Cut => match then(scene, found, piece) {
             Some(then) => format!("<span>{size} {then}</span>"),
             None => size,
         },
@@ -197,8 +199,7 @@ fn size_words(scene: &Scene<'_>, found: &Suggestion, piece: &CardPiece, number: 
 fn then(scene: &Scene<'_>, found: &Suggestion, piece: &CardPiece) -> Option<String> {
     let ruler = ruler(scene.table.settings);
     match piece.made {
-        Made::Cut => None,
-        Made::Ready => Some("as it is".to_owned()),
+        Made::Cut | Made::Ready => None,
         Made::Folded => Some(format!("folded to {}", unbroken(&found.network.card.down(ruler)))),
         Made::Die(die) => Some(scene.table.dies.get(die).map_or_else(
             || "then die-cut".to_owned(),

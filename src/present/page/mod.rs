@@ -9,7 +9,7 @@ mod card;
 mod why;
 
 use super::xml::{Defs, escape, mm};
-use super::{Pictures, Scene};
+use super::{Pictures, Scene, capital};
 use crate::room::Room;
 use crate::score::Answer;
 use crate::stash::Copies;
@@ -36,10 +36,10 @@ pub fn contact_sheet(room: &Room, answer: &Answer, pictures: &Pictures, heading:
     let mut page = String::with_capacity(defs.len() + cards.len() + almost.len() + 20_000);
     let _ = write!(
         page,
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta name=\"color-scheme\" content=\"light dark\">\n<title>{title}: cards to make</title>\n\
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"{POLICY}\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <meta name=\"color-scheme\" content=\"light dark\"/>\n<title>{title}: cards to make</title>\n\
          <style>\n{style}{sizes}</style>\n</head>\n<body>\n\
          <a class=\"skip\" href=\"#cards\">Skip to the cards</a>\n\
          <svg class=\"defs\" width=\"0\" height=\"0\" aria-hidden=\"true\" focusable=\"false\"><defs>{defs}</defs></svg>\n\
@@ -101,7 +101,7 @@ fn top(room: &Room, answer: &Answer, heading: &str) -> String {
     let mut facts = vec![
         count(stash.lines.len(), "line of stock"),
         count(patterned, "patterned paper"),
-        count(plain, "cardstock or other plain face"),
+        format!("{plain} plain papers and cardstocks"),
         count(images, "image"),
         if room.built_in_layouts {
             count(room.layouts.len(), "built-in layout")
@@ -127,14 +127,14 @@ fn count(number: usize, what: &str) -> String {
     if number == 1 {
         return format!("1 {what}");
     }
-    match what.split_once(' ').filter(|(_, rest)| rest.starts_with("of ") || rest.starts_with("or ")) {
-        Some((first, rest)) => format!("{number} {first}s {rest}"),
+    match what.split_once(" of ") {
+        Some((first, rest)) => format!("{number} {first}s of {rest}"),
         None => format!("{number} {what}s"),
     }
 }
 
 fn foot(room: &Room) -> String {
-    let scorer = room.jury.members.iter().max_by_key(|member| member.share).map_or("use-up", |member| member.name());
+    let scorer = room.jury.members.last().map_or("use-up", |member| member.name());
     let weights: String = room
         .jury
         .members
@@ -143,7 +143,7 @@ fn foot(room: &Room) -> String {
             let share = (member.share + 5_000) / 10_000;
             format!(
                 "<li>{}: {share} % of the score (<code>{}</code>)</li>",
-                escape(&member.scorer.manifest().title),
+                escape(&capital(&member.scorer.manifest().title)),
                 escape(member.name())
             )
         })

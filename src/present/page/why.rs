@@ -91,39 +91,34 @@ fn numbers(scene: &Scene<'_>, found: &Suggestion, scorers: &[(&str, Vec<&Reason>
     let mut rows = String::new();
     for (name, reasons) in scorers {
         for reason in reasons {
-            let _ = write!(
-                rows,
-                "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td class=\"num\">{}</td><td class=\"num\">{}</td>\
-                 <td class=\"num\">{}</td></tr>",
-                escape(name),
-                escape(&places(found, reason)),
-                escape(&reason.why),
-                decimal(reason.value),
-                decimal(reason.weight),
-                decimal(adds(reason)),
-            );
+            let what = format!("{}, {}", name, places(found, reason));
+            let numbers = [decimal(reason.value), decimal(reason.weight), decimal(adds(reason))];
+            row(&mut rows, &what, &reason.why, &numbers);
         }
     }
     let layout = &scene.table.layouts[found.layout];
     for (change, cost) in &found.changes {
         let panel = change.panel().and_then(|panel| layout.panels.get(panel)).map_or("the card", |panel| &panel.id);
-        let _ = write!(
-            rows,
-            "<tr><th scope=\"row\">change: {}</th><td>{}</td><td>what it costs</td><td></td><td></td><td class=\"num\">−{}</td></tr>",
-            change.kind().key(),
-            escape(panel),
-            decimal(*cost),
-        );
+        let what = format!("change: {}, {panel}", change.kind().key());
+        row(&mut rows, &what, "what it costs", &[String::new(), String::new(), format!("−{}", decimal(*cost))]);
     }
     let total = format!("{}{}", if found.score < 0 { "−" } else { "" }, decimal(found.score.unsigned_abs()));
     format!(
         "<details><summary>The numbers</summary><div class=\"scroll\"><table>\
          <caption>Worth times weight is what a reason adds, rounded down to a millionth.</caption>\
-         <thead><tr><th scope=\"col\">scorer</th><th scope=\"col\">of</th><th scope=\"col\">why</th>\
+         <thead><tr><th scope=\"col\">reason</th>\
          <th scope=\"col\" class=\"num\">worth</th><th scope=\"col\" class=\"num\">weight</th>\
          <th scope=\"col\" class=\"num\">adds</th></tr></thead><tbody>{rows}</tbody>\
-         <tfoot><tr><th scope=\"row\" colspan=\"5\">score</th><td class=\"num\">{total}</td></tr></tfoot></table></div></details>"
+         <tfoot><tr><th scope=\"row\" colspan=\"3\">score</th><td class=\"num\">{total}</td></tr></tfoot></table></div></details>"
     )
+}
+
+fn row(rows: &mut String, what: &str, why: &str, numbers: &[String; 3]) {
+    let _ = write!(rows, "<tr><th scope=\"row\">{} <small>{}</small></th>", escape(what), escape(why));
+    for number in numbers {
+        let _ = write!(rows, "<td class=\"num\">{number}</td>");
+    }
+    rows.push_str("</tr>");
 }
 
 /// Millionths as a decimal.
