@@ -213,3 +213,47 @@ pub fn fit(index: &Index, piece: &CardPiece, error_budget: Length) -> Fit {
         [width, height] => Fit::Exact { width, height },
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::matching::Outline;
+
+    fn layer(id: &str, role: Role, raised: bool) -> Layer {
+        let rect = Rect::whole(Size::square(Length::INCH));
+        Layer {
+            id: id.into(),
+            role,
+            slot: 0,
+            rect,
+            pieces: vec![rect],
+            outline: Outline::Rectangle,
+            raised,
+            holds_sentiment: false,
+            die: None,
+            overruns: false,
+        }
+    }
+
+    #[test]
+    fn foam_lies_beneath_the_lowest_mat_of_a_raised_panel() {
+        let layers = [
+            layer("base", Role::Base, false),
+            layer("feature mat 2", Role::Mat, true),
+            layer("feature mat 1", Role::Mat, false),
+            layer("feature", Role::Feature, true),
+            layer("words", Role::Sentiment, true),
+        ];
+        let foam: Vec<bool> = (0..layers.len()).map(|place| is_on_foam(&layers, place)).collect();
+        assert_eq!(foam, [false, true, false, false, true]);
+        assert!(!is_on_foam(&layers, layers.len()));
+    }
+
+    #[test]
+    fn a_part_lies_at_its_share_of_the_image() {
+        let whole = Rect::whole(Size::new(Length::MILLIMETRE * 60, Length::MILLIMETRE * 40)).inset(-Length::MILLIMETRE);
+        let rect = within(whole, (500, 0, 250, 1000));
+        assert_eq!((rect.left, rect.top), (Length::MILLIMETRE * 30, -Length::MILLIMETRE));
+        assert_eq!(rect.size(), Size::new(Length::micrometres(15_500), Length::MILLIMETRE * 42));
+    }
+}

@@ -355,3 +355,150 @@ pub fn named_by(table: Table<'_>, card: &Suggestion) -> Vec<FaceId> {
     }
     named
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::matching::near::Nearest;
+    use crate::problem::Place;
+    use crate::stash::{Edge, LayoutSketch, PanelSketch, Shape, Takes};
+    use api::units::Region;
+
+    fn layout() -> Layout {
+        let edge = |share| Edge { share, offset: Length::ZERO };
+        let panel = PanelSketch {
+            id: "background".into(),
+            role: Role::Background,
+            on: Vec::new(),
+            left: edge(10_000),
+            right: edge(90_000),
+            top: edge(10_000),
+            bottom: edge(90_000),
+            shape: Shape::Rectangle,
+            mats: Vec::new(),
+            takes: Takes::Stock(vec![Material::Patterned]),
+            same_as: None,
+            differs_from: Vec::new(),
+            raised: false,
+            holds_sentiment: false,
+            place: Place::whole("layouts.toml"),
+        };
+        let sketch = LayoutSketch {
+            id: "plain".into(),
+            name: "Plain".into(),
+            card: size("4 1/4 x 5 1/2 in"),
+            credit: None,
+            link: None,
+            occasions: Vec::new(),
+            panels: vec![panel],
+            place: Place::whole("layouts.toml"),
+        };
+        crate::layout::check(&sketch, &Settings::of(Region::Us)).unwrap()
+    }
+
+    fn size(text: &str) -> Size {
+        Size::parse(text, Unit::Inch).unwrap()
+    }
+
+    fn length(text: &str) -> Length {
+        Length::parse(text, Unit::Inch).unwrap()
+    }
+
+    #[test]
+    fn every_change_is_told_as_a_maker_would() {
+        let (eighth, quarter, panel) = (length("1/8 in"), length("1/4 in"), 0);
+        let (layout, settings) = (layout(), Settings::of(Region::Us));
+        for (change, from, to, sentence) in [
+            (
+                Change::CardSize { from: size("4 1/4 x 5 1/2 in"), to: size("5 x 7 in") },
+                "4 1/4 x 5 1/2 in",
+                "5 x 7 in",
+                "made for a 5 x 7 in card instead of 4 1/4 x 5 1/2 in, to make a card of a size you use",
+            ),
+            (
+                Change::Turn,
+                "as drawn",
+                "turned a quarter",
+                "layout turned a quarter clockwise, so that the sheets reach the other way round",
+            ),
+            (Change::Mirror, "as drawn", "mirrored", "layout mirrored left to right, so that it faces the other way"),
+            (
+                Change::Border { from: eighth, to: quarter },
+                "1/8 in",
+                "1/4 in",
+                "border widened from 1/8 to 1/4 in, so that a smaller piece reaches",
+            ),
+            (
+                Change::PlainGround { panel },
+                "patterned paper",
+                "plain cardstock",
+                "the background cut from plain cardstock instead of patterned paper, \
+                 so that it needs no patterned sheet of that size",
+            ),
+            (
+                Change::QuietShape { panel, edge: quarter },
+                "nothing between",
+                "a plain shape showing 1/4 in",
+                "a plain shape showing 1/4 in slipped beneath the background, \
+                 so that the image stands out from a busy paper",
+            ),
+            (
+                Change::Reveal { panel, mat: 0, from: quarter, to: eighth },
+                "1/4 in",
+                "1/8 in",
+                "edge showing round the background narrowed from 1/4 to 1/8 in, so that more of the paper shows",
+            ),
+            (
+                Change::SlipMat { panel, reveal: eighth },
+                "no mat",
+                "a mat showing 1/8 in",
+                "a mat showing 1/8 in slipped behind the background, so that a smaller piece reaches",
+            ),
+            (
+                Change::ResizeToPaper { panel, axis: Axis::Width, from: length("4 in"), to: length("3 1/2 in") },
+                "4 in",
+                "3 1/2 in",
+                "the background cut 3 1/2 in wide instead of 4 in, so that a smaller piece reaches",
+            ),
+            (
+                Change::ResizeToImage { panel, from: size("2 x 2 in"), to: size("2 x 3 in") },
+                "2 x 2 in",
+                "2 x 3 in",
+                "room for the background made 2 x 3 in instead of 2 x 2 in, so that a larger image fits",
+            ),
+            (
+                Change::Strips { panel, axis: Axis::Width, count: 3, gap: length("1/16 in") },
+                "one piece",
+                "3 strips with 1/16 in gaps",
+                "the background built from 3 strips side by side with 1/16 in gaps, so that narrow pieces will do",
+            ),
+        ] {
+            let words = change_words(&change, &layout, &settings);
+            assert_eq!((words.from.as_str(), words.to.as_str(), words.sentence.as_str()), (from, to, sentence));
+            assert!(sentence.ends_with(&words.why));
+        }
+    }
+
+    #[test]
+    fn a_change_between_units_names_both() {
+        assert_eq!(from_to(Length::MILLIMETRE * 3, length("1/4 in"), Unit::Inch), "3 mm to 1/4 in");
+        assert_eq!(from_to(Length::MILLIMETRE * 3, Length::MILLIMETRE * 5, Unit::Millimetre), "3 to 5 mm");
+    }
+
+    #[test]
+    fn what_is_lacking_is_told_with_how_much_and_what_would_help() {
+        let nearest = Nearest { stock: "quay/3".into(), name: "Net loft".into(), size: size("3 1/2 x 6 1/2 in") };
+        let lack = Lack::Size {
+            materials: vec![Material::Patterned, Material::Kraft],
+            needs: size("4 x 5 1/4 in"),
+            nearest: Some((nearest, length("1/2 in"))),
+        };
+        let words = lack_words(&NearMiss { panel: "background".into(), lack }, &Settings::of(Region::Us));
+        assert_eq!(words.needs, "the background needs a piece 4 x 5 1/4 in of patterned paper or kraft");
+        assert_eq!(
+            words.nearest.as_deref(),
+            Some("the nearest on hand is Net loft, 3 1/2 x 6 1/2 in (quay/3): 1/2 in too small")
+        );
+        assert_eq!(words.remedy, "get a larger piece, or add a narrower size of the background to the layout");
+    }
+}

@@ -1,5 +1,6 @@
 //! Every end-to-end and data-driven test, in one binary.
 
 mod cli;
+mod drawing;
 mod stash;
 mod tidy;
