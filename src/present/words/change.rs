@@ -1,17 +1,15 @@
-//! The words for what a maker would want told: what was changed in a layout and why, what a thing is.
+//! The words for a change to a layout: what was done, from what to what, and what it is good for.
 //!
-//! Changes, layers and lacks in; plain sentences out, without a full stop and with nothing escaped.
-//! Text, JSON and pages share them.
+//! Where leaving a change out would not do, its reason names the sheet, scrap or image that made it
+//! necessary.
 
-use crate::index::{FaceId, fits_on};
-use crate::index::{Stock, StockKind};
+use super::{from_to, kind_word, with_article};
+use crate::index::{Stock, StockKind, fits_on};
 use crate::layout::{Axis, Change, Drawn, Layout};
-use crate::matching::near::{Lack, NearMiss};
 use crate::matching::{Network, network};
 use crate::score::{Suggestion, Table};
-use crate::stash::{LineKind, Settings};
+use crate::stash::Settings;
 use api::units::{Length, Size, Unit};
-use api::{Finish, Material, Role};
 
 /// One change in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -192,177 +190,13 @@ fn wider_or_narrower(from: Length, to: Length) -> &'static str {
     if to > from { "widened" } else { "narrowed" }
 }
 
-/// "1/8 to 1/4 in": the unit once, where both have the same.
-#[must_use]
-pub fn from_to(from: Length, to: Length, unit: Unit) -> String {
-    let (from, to) = (from.exact(unit), to.exact(unit));
-    match (from.rsplit_once(' '), to.rsplit_once(' ')) {
-        (Some((number, one)), Some((_, other))) if one == other => format!("{number} to {to}"),
-        _ => format!("{from} to {to}"),
-    }
-}
-
-/// "the background": a panel's id with its article, unless it has one.
-#[must_use]
-pub fn with_article(panel: &str) -> String {
-    if panel.starts_with("the ") { panel.to_owned() } else { format!("the {panel}") }
-}
-
-/// "sheet", "scrap", "card base" or "image".
-#[must_use]
-pub const fn kind_word(stock: &Stock) -> &'static str {
-    match stock.kind {
-        StockKind::Cuttable(LineKind::Scrap) => "scrap",
-        StockKind::Cuttable(LineKind::CardBase) | StockKind::CardBase => "card base",
-        StockKind::Cuttable(LineKind::Sheet) => "sheet",
-        StockKind::Image => "image",
-    }
-}
-
-/// What a panel is for, in a maker's word.
-#[must_use]
-pub const fn role_word(role: Role) -> &'static str {
-    match role {
-        Role::Base => "card base",
-        Role::Background => "background",
-        Role::Band => "band",
-        Role::Feature => "feature panel",
-        Role::Focal => "focal piece",
-        Role::Sentiment => "sentiment",
-        Role::Mat => "mat",
-        Role::Part => "part",
-        _ => "panel",
-    }
-}
-
-/// What a stock is, in a maker's words.
-#[must_use]
-pub const fn material_word(material: Material) -> &'static str {
-    match material {
-        Material::Patterned => "patterned paper",
-        Material::Cardstock => "cardstock",
-        Material::Vellum => "vellum",
-        Material::Glitter => "glitter stock",
-        Material::Kraft => "kraft",
-        Material::Image => "image",
-        _ => "paper",
-    }
-}
-
-/// How a surface takes the light, in a maker's word.
-#[must_use]
-pub const fn finish_word(finish: Finish) -> &'static str {
-    match finish {
-        Finish::Smooth => "smooth",
-        Finish::Textured => "textured",
-        Finish::Pearl => "pearl",
-        Finish::Metallic => "metallic",
-        Finish::Glitter => "glitter",
-        _ => "other",
-    }
-}
-
-/// Materials as a list: "patterned paper, cardstock or kraft".
-#[must_use]
-pub fn any_of(materials: &[Material]) -> String {
-    let words: Vec<&str> = materials.iter().map(|material| material_word(*material)).collect();
-    match words.as_slice() {
-        [] => "paper".to_owned(),
-        [only] => (*only).to_owned(),
-        [most @ .., last] => format!("{} or {last}", most.join(", ")),
-    }
-}
-
-/// What is lacking, by how much, and what comes nearest.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct LackWords {
-    /// "the background needs a piece of patterned paper 4 x 5 1/4 in".
-    pub needs: String,
-    /// "the nearest on hand is Net loft, 3 1/2 x 6 1/2 in: 1/2 in too small"; `None` where there is none.
-    pub nearest: Option<String>,
-    /// What would help.
-    pub remedy: String,
-}
-
-/// A near miss in words.
-#[must_use]
-pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
-    let unit = settings.unit;
-    let the = with_article(&miss.panel);
-    match &miss.lack {
-        Lack::Size { materials, needs, nearest } => LackWords {
-            needs: format!("{the} needs {} of {}", piece_of(*needs, unit), any_of(materials)),
-            nearest: nearest.as_ref().map(|(thing, short_by)| {
-                let (name, size, stock) = (&thing.name, thing.size.exact(unit), &thing.stock);
-                let short_by = short_by.exact(unit);
-                format!("the nearest on hand is {name}, {size} ({stock}): {short_by} too small")
-            }),
-            remedy: match nearest {
-                Some(_) => format!("get a larger piece, or add a narrower size of {the} to the layout"),
-                None => format!("add {} to the stash", any_of(materials)),
-            },
-        },
-        Lack::Image { room, nearest } => LackWords {
-            needs: format!("{the} has room for an image of {} that does not look out of the card", room.exact(unit)),
-            nearest: nearest.as_ref().map(|(thing, over)| {
-                let (name, size) = (&thing.name, thing.size.exact(unit));
-                if over.is_positive() {
-                    format!("the nearest on hand is {name}, {size}: {} too large", over.exact(unit))
-                } else {
-                    format!("the nearest on hand is {name}, {size}, but it looks out of the card or has run out")
-                }
-            }),
-            remedy: "add a smaller image, or one that looks the other way".to_owned(),
-        },
-        Lack::Die { room } => LackWords {
-            needs: format!("{the} is die-cut and has room for {}", room.exact(unit)),
-            nearest: None,
-            remedy: "add a die of at most that size, or make the panel a rectangle".to_owned(),
-        },
-        Lack::Copies { cards } if *cards > 1 => LackWords {
-            needs: format!("each piece is there, but not all of them for {cards} cards together"),
-            nearest: None,
-            remedy: "make fewer copies, or add to the stash".to_owned(),
-        },
-        Lack::Copies { .. } => LackWords {
-            needs: "each piece is there, but they cannot all be cut together".to_owned(),
-            nearest: None,
-            remedy: "add another sheet or scrap of what is used twice".to_owned(),
-        },
-        Lack::Partner => LackWords {
-            needs: format!("each piece is there, but nothing that {the} may lie on or beside"),
-            nearest: None,
-            remedy: "add a paper or cardstock of another colour".to_owned(),
-        },
-    }
-}
-
-fn piece_of(size: Size, unit: Unit) -> String {
-    format!("a piece {}", size.exact(unit))
-}
-
-/// The papers of a card that a maker would name it by: patterned ones first, else the card base, each once.
-#[must_use]
-pub fn named_by(table: Table<'_>, card: &Suggestion) -> Vec<FaceId> {
-    let mut named: Vec<FaceId> = Vec::new();
-    for face in &card.faces {
-        if table.index.face(*face).view.material == Material::Patterned && !named.contains(face) {
-            named.push(*face);
-        }
-    }
-    if named.is_empty() {
-        named.extend(card.faces.first());
-    }
-    named
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::matching::near::Nearest;
     use crate::problem::Place;
     use crate::stash::{Edge, LayoutSketch, PanelSketch, Shape, Takes};
     use api::units::Region;
+    use api::{Material, Role};
 
     fn layout() -> Layout {
         let edge = |share| Edge { share, offset: Length::ZERO };
@@ -477,28 +311,5 @@ mod tests {
             assert_eq!((words.from.as_str(), words.to.as_str(), words.sentence.as_str()), (from, to, sentence));
             assert!(sentence.ends_with(&words.why));
         }
-    }
-
-    #[test]
-    fn a_change_between_units_names_both() {
-        assert_eq!(from_to(Length::MILLIMETRE * 3, length("1/4 in"), Unit::Inch), "3 mm to 1/4 in");
-        assert_eq!(from_to(Length::MILLIMETRE * 3, Length::MILLIMETRE * 5, Unit::Millimetre), "3 to 5 mm");
-    }
-
-    #[test]
-    fn what_is_lacking_is_told_with_how_much_and_what_would_help() {
-        let nearest = Nearest { stock: "quay/3".into(), name: "Net loft".into(), size: size("3 1/2 x 6 1/2 in") };
-        let lack = Lack::Size {
-            materials: vec![Material::Patterned, Material::Kraft],
-            needs: size("4 x 5 1/4 in"),
-            nearest: Some((nearest, length("1/2 in"))),
-        };
-        let words = lack_words(&NearMiss { panel: "background".into(), lack }, &Settings::of(Region::Us));
-        assert_eq!(words.needs, "the background needs a piece 4 x 5 1/4 in of patterned paper or kraft");
-        assert_eq!(
-            words.nearest.as_deref(),
-            Some("the nearest on hand is Net loft, 3 1/2 x 6 1/2 in (quay/3): 1/2 in too small")
-        );
-        assert_eq!(words.remedy, "get a larger piece, or add a narrower size of the background to the layout");
     }
 }

@@ -1,0 +1,103 @@
+//! The words for a near miss: what is lacking, by how much, what comes nearest, what would help.
+
+use super::{any_of, with_article};
+use crate::matching::near::{Lack, NearMiss};
+use crate::stash::Settings;
+use api::units::{Size, Unit};
+
+/// What is lacking, by how much, and what comes nearest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LackWords {
+    /// "the background needs a piece of patterned paper 4 x 5 1/4 in".
+    pub needs: String,
+    /// "the nearest on hand is Net loft, 3 1/2 x 6 1/2 in: 1/2 in too small"; `None` where there is none.
+    pub nearest: Option<String>,
+    /// What would help.
+    pub remedy: String,
+}
+
+/// A near miss in words.
+#[must_use]
+pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
+    let unit = settings.unit;
+    let the = with_article(&miss.panel);
+    match &miss.lack {
+        Lack::Size { materials, needs, nearest } => LackWords {
+            needs: format!("{the} needs {} of {}", piece_of(*needs, unit), any_of(materials)),
+            nearest: nearest.as_ref().map(|(thing, short_by)| {
+                let (name, size, stock) = (&thing.name, thing.size.exact(unit), &thing.stock);
+                let short_by = short_by.exact(unit);
+                format!("the nearest on hand is {name}, {size} ({stock}): {short_by} too small")
+            }),
+            remedy: match nearest {
+                Some(_) => format!("get a larger piece, or add a narrower size of {the} to the layout"),
+                None => format!("add {} to the stash", any_of(materials)),
+            },
+        },
+        Lack::Image { room, nearest } => LackWords {
+            needs: format!("{the} has room for an image of {} that does not look out of the card", room.exact(unit)),
+            nearest: nearest.as_ref().map(|(thing, over)| {
+                let (name, size) = (&thing.name, thing.size.exact(unit));
+                if over.is_positive() {
+                    format!("the nearest on hand is {name}, {size}: {} too large", over.exact(unit))
+                } else {
+                    format!("the nearest on hand is {name}, {size}, but it looks out of the card or has run out")
+                }
+            }),
+            remedy: "add a smaller image, or one that looks the other way".to_owned(),
+        },
+        Lack::Die { room } => LackWords {
+            needs: format!("{the} is die-cut and has room for {}", room.exact(unit)),
+            nearest: None,
+            remedy: "add a die of at most that size, or make the panel a rectangle".to_owned(),
+        },
+        Lack::Copies { cards } if *cards > 1 => LackWords {
+            needs: format!("each piece is there, but not all of them for {cards} cards together"),
+            nearest: None,
+            remedy: "make fewer copies, or add to the stash".to_owned(),
+        },
+        Lack::Copies { .. } => LackWords {
+            needs: "each piece is there, but they cannot all be cut together".to_owned(),
+            nearest: None,
+            remedy: "add another sheet or scrap of what is used twice".to_owned(),
+        },
+        Lack::Partner => LackWords {
+            needs: format!("each piece is there, but nothing that {the} may lie on or beside"),
+            nearest: None,
+            remedy: "add a paper or cardstock of another colour".to_owned(),
+        },
+    }
+}
+
+fn piece_of(size: Size, unit: Unit) -> String {
+    format!("a piece {}", size.exact(unit))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::matching::near::Nearest;
+    use api::Material;
+    use api::units::{Length, Region};
+
+    fn size(text: &str) -> Size {
+        Size::parse(text, Unit::Inch).unwrap()
+    }
+
+    #[test]
+    fn what_is_lacking_is_told_with_how_much_and_what_would_help() {
+        let nearest = Nearest { stock: "quay/3".into(), name: "Net loft".into(), size: size("3 1/2 x 6 1/2 in") };
+        let lack = Lack::Size {
+            materials: vec![Material::Patterned, Material::Kraft],
+            needs: size("4 x 5 1/4 in"),
+            nearest: Some((nearest, Length::micrometres(12_700))),
+        };
+        let words = lack_words(&NearMiss { panel: "background".into(), lack }, &Settings::of(Region::Us));
+        assert_eq!(words.needs, "the background needs a piece 4 x 5 1/4 in of patterned paper or kraft");
+        assert_eq!(
+            words.nearest.as_deref(),
+            Some("the nearest on hand is Net loft, 3 1/2 x 6 1/2 in (quay/3): 1/2 in too small")
+        );
+        assert_eq!(words.remedy, "get a larger piece, or add a narrower size of the background to the layout");
+    }
+}
