@@ -11,13 +11,16 @@ use crate::stash::{Settings, Shape, Takes};
 use api::units::{Length, Size};
 use api::{Material, Role};
 
-/// The fewest and most strips a panel is divided into, and the gaps between them: common practice,
-/// no source.
-const STRIPS: std::ops::RangeInclusive<u32> = 2..=4;
+/// The fewest and most strips a panel is divided into: common practice, no source.
+const STRIPS: std::ops::RangeInclusive<u32> = 2..=3;
 /// The narrowest strip worth cutting, 1/2 in; common practice, no source.
 const NARROWEST_STRIP: Length = Length::from_nanometres(12_700_000);
 /// How many of the nearest sides on hand a panel may be cut to.
-const SIDES: usize = 3;
+const SIDES: usize = 2;
+/// How many of the next wider reveals a mat may show.
+const WIDER: usize = 2;
+/// How many of the narrowest reveals a mat that is slipped in may show.
+const SLIPPED: usize = 2;
 /// How many of the nearest images a panel may grow to.
 const IMAGES: usize = 3;
 
@@ -44,7 +47,10 @@ pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_ha
         }
     }
     found.push(Change::Turn);
-    found.push(Change::Mirror);
+    // Only where an image looks is there a left and a right: nothing else can tell a mirrored card.
+    if drawn.panels.iter().any(|panel| panel.takes == Takes::Image) {
+        found.push(Change::Mirror);
+    }
     borders(&drawn, settings, &mut found);
     for (place, panel) in drawn.panels.iter().enumerate().take(layout.panels.len()) {
         of_panel(&drawn, place, panel, settings, on_hand, &mut found);
@@ -89,12 +95,13 @@ fn of_panel(
         found.push(Change::PlainGround { panel: place });
     }
     for (mat, from) in panel.mats.iter().enumerate() {
-        for to in settings.reveals.iter().filter(|to| *to != from) {
+        // A wider edge takes from the panel, which is what a small paper needs.
+        for to in settings.reveals.iter().filter(|to| *to > from).take(WIDER) {
             found.push(Change::Reveal { panel: place, mat, from: *from, to: *to });
         }
     }
     if panel.role != Role::Sentiment && panel.mats.len() < 2 {
-        for reveal in &settings.reveals {
+        for reveal in settings.reveals.iter().take(SLIPPED) {
             found.push(Change::SlipMat { panel: place, reveal: *reveal });
         }
     }
@@ -140,8 +147,7 @@ fn to_images(place: usize, panel: &DrawnPanel, drawn: &Drawn, on_hand: &OnHand, 
 }
 
 fn strips(place: usize, panel: &DrawnPanel, settings: &Settings, found: &mut Vec<Change>) {
-    let gaps = settings.reveals.iter().copied().filter(|gap| gap.is_positive()).take(2);
-    for gap in gaps {
+    for gap in settings.reveals.iter().copied().filter(|gap| gap.is_positive()).take(1) {
         for axis in [Axis::Width, Axis::Height] {
             let side = axis.of(panel.cut().size());
             for count in STRIPS {

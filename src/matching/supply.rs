@@ -35,6 +35,14 @@ pub struct Choice {
     pub parts: Vec<PartChoice>,
 }
 
+impl Choice {
+    /// No stock chosen: for a card that is only thought of.
+    #[must_use]
+    pub const fn nothing() -> Self {
+        Self { main: Vec::new(), pieces: Vec::new(), worth: 0, parts: Vec::new() }
+    }
+}
+
 /// The oracle's answer.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Supplied {

@@ -77,6 +77,14 @@ impl Member {
         self.scorer.piece(piece).map_or(manifest.neutral, |worth| worth.min(range))
     }
 
+    /// The most any piece in a role could be worth if it were cut from a piece of stock.
+    #[must_use]
+    pub fn piece_at_most(&self, stock: &PieceView<'_>) -> Worth {
+        let manifest = self.scorer.manifest();
+        let range = manifest.ranges.piece.unwrap_or(Worth::ONE);
+        self.scorer.piece_at_most(stock).map_or(range, |worth| worth.min(range)).max(manifest.neutral)
+    }
+
     /// Its answer about a card, kept within its range; its neutral worth where it has no opinion.
     #[must_use]
     pub fn card(&self, card: &CardView<'_>) -> Worth {

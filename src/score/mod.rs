@@ -6,6 +6,7 @@
 
 mod best;
 mod builtin;
+mod front;
 mod jury;
 mod mats;
 mod search;

@@ -7,12 +7,14 @@
 //! the weakest pair are bounded by every pair, which is what makes one row a bound on the whole card.
 
 use super::best::{Best, Faces, Found};
-use super::jury::{Jury, ONE};
+use super::front::Front;
+use super::jury::{Jury, Member, ONE};
 use super::tables::{End, NONE, RELATIONS, Row, Rows, Tables, place_of};
 use crate::index::{Class, FaceId, Index, PieceNeed, StockId, class_of};
 use crate::layout::Change;
-use crate::matching::{Network, Slot, Supplied, Supply, Worths, could_be, domain, eligible};
+use crate::matching::{Choice, Network, Slot, Supplied, Supply, Worths, could_be, domain, eligible};
 use crate::stash::Facing;
+use api::units::Size;
 use api::{CardView, Gather, Material, PieceView, Relation, Role};
 use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
@@ -33,6 +35,37 @@ pub(super) struct Store {
     ranked: HashMap<Signature, Arc<Ranked>>,
     fillable: HashMap<(Vec<Material>, Vec<PieceNeed>, Option<Facing>), bool>,
     worths: HashMap<(Role, PieceNeed, u64, FaceId), Arc<Worths>>,
+    by_worth: HashMap<Role, Arc<ByWorth>>,
+    best_pieces: HashMap<(Role, PieceNeed, Vec<Material>, Option<Facing>, u64), Option<u64>>,
+    tight: HashMap<Structure, Vec<Option<i64>>>,
+}
+
+/// How large pieces are at most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Largest {
+    /// The blank of a card base.
+    pub(super) base: Size,
+    /// Any other piece, whichever way it lies.
+    pub(super) other: Size,
+}
+
+/// All that a card's best score depends on if sizes and supply are of no account.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+struct Structure {
+    slots: Vec<(Role, Vec<Material>)>,
+    order: Vec<usize>,
+    links: Vec<(Relation, usize, usize)>,
+    differ: Vec<(usize, usize)>,
+    quiet: Vec<(usize, usize)>,
+}
+
+/// What pieces in one role can add to a score at most, whatever their size, if a card had but one.
+#[derive(Debug)]
+struct ByWorth {
+    /// Every stock showing every face, the most first.
+    stock: Vec<(u64, FaceId, StockId)>,
+    /// The most for each face.
+    of_face: Vec<u64>,
 }
 
 /// What is kept from one network to the next.
@@ -46,6 +79,8 @@ pub(super) struct Kept<'a> {
     /// How busy a paper may be beneath an image, in millionths.
     pub quiet: u32,
     warm: Store,
+    /// The largest blank of a card base, and the longest and shortest side of any other piece.
+    pub(super) largest: Largest,
     /// Work done so far: candidates weighed and pairs judged.
     pub work: u64,
     /// Work allowed.
@@ -63,9 +98,10 @@ impl<'a> Kept<'a> {
         must_show: &'a MustShow,
         quiet: u32,
         most_work: u64,
+        largest: Largest,
         warm: Store,
     ) -> Self {
-        Self { tables, supply, must_show, quiet, warm, work: 0, most_work, undecided: None }
+        Self { tables, supply, must_show, quiet, largest, warm, work: 0, most_work, undecided: None }
     }
 
     /// What may be kept for the next question.
@@ -114,6 +150,72 @@ impl<'a> Kept<'a> {
         let worths = Arc::new(worths);
         self.warm.worths.insert(key, Arc::clone(&worths));
         worths
+    }
+
+    fn by_worth(&mut self, role: Role) -> Arc<ByWorth> {
+        if let Some(kept) = self.warm.by_worth.get(&role) {
+            return Arc::clone(kept);
+        }
+        let index = self.tables.index;
+        let mut made = ByWorth { stock: Vec::new(), of_face: vec![0; index.faces.len()] };
+        for (face, place) in index.faces.iter().zip(0..) {
+            let face_id = FaceId(place);
+            for stock in &face.stock {
+                let line = index.stock(*stock);
+                let size = if role == Role::Base { self.largest.base } else { self.largest.other };
+                let (long, short) = (line.width.max(line.height), line.width.min(line.height));
+                let size = Size::new(size.short().min(short), size.long().min(long));
+                let piece = piece_view(index, role, &PieceNeed::Cut(size), face_id, *stock);
+                let most =
+                    |member: &Member| member.share * u64::from(member.piece_at_most(&piece).millionths()) / ONE + 1;
+                let most = self.jury().pieces().map(most).sum();
+                made.stock.push((most, face_id, *stock));
+                let of_face = &mut made.of_face[face_id.place()];
+                *of_face = (*of_face).max(most);
+            }
+        }
+        made.stock.sort_unstable_by_key(|(most, face, stock)| (std::cmp::Reverse(*most), *face, *stock));
+        let made = Arc::new(made);
+        self.warm.by_worth.insert(role, Arc::clone(&made));
+        made
+    }
+
+    /// The most a piece in a slot can add to the score of a card with `slots` slots, whatever its size.
+    fn best_of_any_size(&mut self, slot: &Slot, slots: u64) -> u64 {
+        let index = self.tables.index;
+        let found = self
+            .by_worth(slot.role)
+            .stock
+            .iter()
+            .find(|(_, face, _)| slot.materials.contains(&index.face(*face).view.material))
+            .map(|(most, _, _)| *most);
+        found.unwrap_or(0) / slots + 1
+    }
+
+    /// The most a piece in a slot can add to the score of a card with `slots` slots; `None` where
+    /// nothing could be in it.
+    fn best_piece(&mut self, slot: &Slot, slots: u64) -> Option<u64> {
+        let need = slot.needs[slot.main_need()];
+        let key = (slot.role, need, slot.materials.clone(), slot.looks_out, slots);
+        if let Some(kept) = self.warm.best_pieces.get(&key) {
+            return *kept;
+        }
+        let index = self.tables.index;
+        let by_worth = self.by_worth(slot.role);
+        let mut best: Option<u64> = None;
+        for (most, face, _) in &by_worth.stock {
+            if best.is_some_and(|best| most / slots < best) {
+                break;
+            }
+            if slot.materials.contains(&index.face(*face).view.material)
+                && !eligible(index, &need, *face).is_empty()
+                && let Some((_, worth)) = self.worths(slot, *face, slots).first()
+            {
+                best = best.max(Some(*worth));
+            }
+        }
+        self.warm.best_pieces.insert(key, best);
+        best
     }
 
     /// Remembers that something scoring at most `bound` was left undecided.
@@ -172,6 +274,8 @@ type Ranked = Vec<(i64, FaceId)>;
 /// All that a slot's ranking depends on besides the stash: slots alike in this are ranked once.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 struct Signature {
+    role: Role,
+    others: u64,
     materials: Vec<Material>,
     links: Vec<(Relation, bool, Option<Class>)>,
     slots: usize,
@@ -188,12 +292,21 @@ struct State {
     caps: Vec<u32>,
     /// Known terms that add up, in millionths of the score.
     sum: u64,
-    /// For each link with one end chosen, the row of that end.
-    pending: Vec<(usize, Arc<Row>)>,
+    /// What the pairs of this card can still be in the eyes of the members that take the weakest.
+    front: Front,
     /// Patterned papers chosen for panels so far, in the order of the panels.
     shown: Faces,
     /// Which of the things that must show are shown.
     shows: u64,
+}
+
+/// Which sizes a search allows for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sizes {
+    /// Any: for what a structure could be at best.
+    Any,
+    /// Those of the network.
+    AsDrawn,
 }
 
 /// Searches one network and offers what it finds.
@@ -201,24 +314,33 @@ pub(super) struct Search<'s, 'a, 'n> {
     kept: &'s mut Kept<'a>,
     best: &'s mut Best,
     question: &'s Question<'n>,
+    size: Sizes,
     order: Vec<usize>,
     depth_of: Vec<usize>,
     /// For each pair member, the links it speaks about.
     speaks: Vec<u64>,
     /// For each depth, the most that the pieces from there on can add.
     pieces_ahead: Vec<u64>,
+    /// For each slot, the most that its piece can add, whatever its size.
+    any_size: Vec<u64>,
+    /// For each slot, the most that the pieces in all others can add, whatever their size.
+    others: Vec<u64>,
+    /// For each slot, how much of that they cannot have at the sizes drawn.
+    slack: Vec<u64>,
     /// What the members that judge the card can add at most.
     cards_ahead: u64,
     /// For each depth, which of the things that must show could be shown from there on.
     shows_ahead: Vec<u64>,
     /// For each slot, the class of its faces where they are of one class.
     class: Vec<Option<Class>>,
+    /// The shares of the members that take the weakest pair, in the order of the front.
+    shares: Vec<u64>,
 }
 
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     /// Prepares a search.
     #[must_use]
-    pub(super) fn new(kept: &'s mut Kept<'a>, best: &'s mut Best, question: &'s Question<'n>) -> Self {
+    pub(super) fn new(kept: &'s mut Kept<'a>, best: &'s mut Best, question: &'s Question<'n>, size: Sizes) -> Self {
         let network = question.network;
         let slots = network.slots.len();
         let order = filling_order(network);
@@ -234,15 +356,22 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some()).count() as u64
             })
             .collect();
-        let per_piece: u64 = kept
-            .jury()
-            .pieces()
-            .map(|member| {
-                let range = member.scorer.manifest().ranges.piece.map_or(ONE, |range| u64::from(range.millionths()));
-                member.share / slots as u64 * range.max(member.neutral()) / ONE
-            })
-            .sum();
-        let pieces_ahead = (0..=slots).map(|depth| per_piece * (slots - depth) as u64).collect();
+        let any_size: Vec<u64> = network.slots.iter().map(|slot| kept.best_of_any_size(slot, slots as u64)).collect();
+        let sized: Vec<u64> = match size {
+            Sizes::Any => any_size.clone(),
+            Sizes::AsDrawn => {
+                network.slots.iter().map(|slot| kept.best_piece(slot, slots as u64).unwrap_or(0)).collect()
+            }
+        };
+        let all = |list: &[u64]| list.iter().sum::<u64>();
+        let pieces_ahead = (0..=slots).map(|depth| order[depth..].iter().map(|slot| sized[*slot]).sum()).collect();
+        let others = any_size.iter().map(|own| all(&any_size) - own).collect();
+        // What the ranking allows the other slots beyond what they can have at these sizes.
+        let slack = sized
+            .iter()
+            .zip(&any_size)
+            .map(|(sized_own, any_own)| (all(&any_size) - any_own).saturating_sub(all(&sized) - sized_own))
+            .collect();
         let cards_ahead = kept
             .jury()
             .cards()
@@ -256,7 +385,25 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             shows_ahead[depth] = shows_ahead[depth + 1] | could_show(kept, &network.slots[order[depth]]);
         }
         let class = network.slots.iter().map(only_class).collect();
-        Self { kept, best, question, order, depth_of, speaks, pieces_ahead, cards_ahead, shows_ahead, class }
+        let tables = &kept.tables;
+        let shares = tables.weakest.iter().map(|member| tables.members[*member].share).collect();
+        Self {
+            kept,
+            best,
+            question,
+            size,
+            order,
+            depth_of,
+            speaks,
+            pieces_ahead,
+            any_size,
+            others,
+            slack,
+            cards_ahead,
+            shows_ahead,
+            class,
+            shares,
+        }
     }
 
     /// Searches the network.
@@ -271,24 +418,165 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         if self.speaks[member] == 0 { neutral } else { 1_000_000 }
     }
 
-    fn opening(&self) -> State {
+    fn opening(&mut self) -> State {
         let members = self.kept.tables.members.len();
+        let mut front = Front::open(self.kept.tables.weakest.len());
+        for link in &self.question.network.links {
+            // Two papers that share a card are judged only where both are patterned, which slots that
+            // take other things too may not come to.
+            if let (Some(upper), Some(lower)) = (self.class[link.upper], self.class[link.lower]) {
+                front.and(&self.kept.tables.front(link.relation, upper, lower));
+            }
+        }
         State {
             faces: vec![OPEN; self.question.network.slots.len()],
             caps: (0..members).map(|member| self.opening_cap(member)).collect(),
             sum: 0,
-            pending: Vec::new(),
+            front,
             shown: Vec::new(),
             shows: 0,
         }
     }
 
     /// The most that any card of this structure could score before its changes are paid for,
-    /// whatever the sizes.
+    /// whatever the sizes and whatever is on hand of each paper.
     #[must_use]
     pub(super) fn ceiling(mut self) -> i64 {
+        let mut ceiling = i64::MIN;
+        for (most, face) in self.ranked(self.order[0]).iter().copied() {
+            if most <= ceiling {
+                break;
+            }
+            ceiling = ceiling.max(self.tight(face).min(most));
+        }
+        ceiling
+    }
+
+    /// The most that a card of this structure could score with `face` in the slot filled first.
+    fn tight(&mut self, face: FaceId) -> i64 {
+        let network = self.question.network;
+        let key = Structure {
+            slots: network.slots.iter().map(|slot| (slot.role, slot.materials.clone())).collect(),
+            order: self.order.clone(),
+            links: network.links.iter().map(|link| (link.relation, link.upper, link.lower)).collect(),
+            differ: network.differ.clone(),
+            quiet: network.quiet.clone(),
+        };
+        let faces = self.kept.index().faces.len();
+        let known = self.kept.warm.tight.entry(key.clone()).or_insert_with(|| vec![None; faces]);
+        if let Some(known) = known[face.place()] {
+            return known;
+        }
+        let opening = self.opening();
         let slot = self.order[0];
-        self.ranked(slot).first().map_or(i64::MIN, |(bound, _)| *bound)
+        let shown = self.shown_with(&opening, slot, face);
+        let size = std::mem::replace(&mut self.size, Sizes::Any);
+        let mut state = self.choose(&opening, slot, face, shown);
+        state.front = self.forward(1, &state);
+        let mut most = self.still_possible(1, &state);
+        if self.order.get(1).is_some_and(|next| self.may_show(*next)) {
+            most = most.min(self.with_a_second(&state));
+        }
+        self.size = size;
+        self.kept.warm.tight.get_mut(&key).expect("entered above")[face.place()] = Some(most);
+        most
+    }
+
+    /// The most a card could still score once `depth` slots are filled, whatever the sizes.
+    fn still_possible(&self, depth: usize, state: &State) -> i64 {
+        let ahead: u64 = self.order[depth..].iter().map(|slot| self.any_size[*slot]).sum();
+        signed(
+            self.gathered(&state.caps, &state.front) + state.sum + ahead + self.cards_ahead + self.means_ahead(depth),
+        )
+    }
+
+    /// The same with each paper that could be in the second slot, the best of them.
+    fn with_a_second(&mut self, state: &State) -> i64 {
+        let slot = self.order[1];
+        let mut most = i64::MIN;
+        for (bound, face) in self.ranked(slot).iter().copied() {
+            if bound <= most {
+                break;
+            }
+            if self.forbidden(state, slot, face) {
+                continue;
+            }
+            let shown = self.shown_with(state, slot, face);
+            let mut next = self.choose(state, slot, face, shown);
+            if self.still_possible(2, &next).min(bound) <= most {
+                continue;
+            }
+            next.front = self.forward(2, &next);
+            most = most.max(self.still_possible(2, &next).min(bound));
+        }
+        most
+    }
+
+    /// The front once every open slot is asked what it could give beside those already filled: each
+    /// of its faces must suit all of them at once.
+    fn forward(&mut self, depth: usize, state: &State) -> Front {
+        let mut front = state.front.clone();
+        let members = self.kept.tables.members.len();
+        let weakest = self.kept.tables.weakest.clone();
+        for at in depth..self.order.len() {
+            let slot = self.order[at];
+            let mut filled: Vec<Arc<Row>> = Vec::new();
+            let mut open: Vec<(Relation, End, Class)> = Vec::new();
+            let Some(class) = self.class[slot] else { continue };
+            for link in &self.question.network.links {
+                let (other, end) = if link.upper == slot {
+                    (link.lower, End::Lower)
+                } else if link.lower == slot {
+                    (link.upper, End::Upper)
+                } else {
+                    continue;
+                };
+                let face = state.faces[other];
+                let patterned = |face: FaceId| self.kept.index().face(face).class == Class::Patterned;
+                if face != OPEN {
+                    let silent = link.relation == Relation::SameCard && !(patterned(face) && class == Class::Patterned);
+                    if !silent {
+                        filled.push(self.kept.tables.row(link.relation, end, face, class));
+                    }
+                } else if let Some(other) = self.class[other]
+                    && self.kept.index().class(other).len() <= SHORT_CLASS
+                {
+                    let own = if end == End::Lower { End::Upper } else { End::Lower };
+                    open.push((link.relation, own, other));
+                }
+            }
+            if filled.is_empty() {
+                continue;
+            }
+            let mut could = Front::empty(weakest.len());
+            let mut worths = vec![0; weakest.len()];
+            for (_, face) in self.ranked(slot).iter() {
+                if self.forbidden(state, slot, *face) || !self.has_size(slot, *face) {
+                    continue;
+                }
+                let place = self.kept.index().face(*face).place_in_class;
+                worths.fill(1_000_000);
+                for row in &filled {
+                    for (worth, member) in worths.iter_mut().zip(&weakest) {
+                        *worth = (*worth).min(row.worths[place * members + member]);
+                    }
+                }
+                if open.is_empty() {
+                    could.add(&worths);
+                } else {
+                    let mut own = Front::open(weakest.len());
+                    for (relation, end, class) in &open {
+                        own.and(&self.kept.tables.row(*relation, *end, *face, *class).front);
+                    }
+                    own.cap(&worths);
+                    could.or(&own);
+                }
+            }
+            could.settle();
+            self.kept.work += 1;
+            front.and(&could);
+        }
+        front
     }
 
     /// Every face a slot could take whatever its size, with the most that a card could score that
@@ -299,7 +587,9 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             return Arc::clone(kept);
         }
         let opening = self.opening();
-        let fixed = self.pieces_ahead[0] + self.cards_ahead + self.means_ahead(0);
+        let fixed = self.others[slot] + self.cards_ahead + self.means_ahead(0);
+        let by_worth = self.kept.by_worth(key.role);
+        let slots = self.question.network.slots.len() as u64;
         let mut ranked = Ranked::new();
         let mut classes: Vec<Class> = key.materials.iter().map(|material| class_of(*material)).collect();
         classes.sort_unstable();
@@ -309,8 +599,9 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 if !key.materials.contains(&self.kept.index().face(*face).view.material) {
                     continue;
                 }
-                let rows = self.rows_ahead(&opening, slot, *face);
-                ranked.push((signed(self.with_rows(&opening.caps, &rows) + fixed), *face));
+                let front = self.front_with(&opening, slot, *face);
+                let own = by_worth.of_face[face.place()] / slots + 1;
+                ranked.push((signed(self.gathered(&opening.caps, &front) + fixed + own), *face));
             }
         }
         ranked.sort_unstable_by_key(|(bound, face)| (std::cmp::Reverse(*bound), *face));
@@ -337,6 +628,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             .collect();
         links.sort_unstable();
         Signature {
+            role: network.slots[slot].role,
+            others: self.others[slot],
             materials: network.slots[slot].materials.clone(),
             links,
             slots: network.slots.len(),
@@ -354,15 +647,19 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let ranked = self.ranked(slot);
         let mut next: Vec<(i64, FaceId)> = Vec::new();
         for (most, face) in ranked.iter().copied() {
+            let most = most - signed(self.slack[slot]);
             if !self.best.could_enter(most - self.question.cost, self.question.layout, &state.shown) {
                 break;
             }
             self.kept.work += 1;
-            let face_of = self.kept.index().face(face);
-            if self.forbidden(state, slot, face)
-                || !could_be(self.kept.index(), &self.question.network.slots[slot], face_of)
-            {
+            if self.forbidden(state, slot, face) || !self.has_size(slot, face) {
                 continue;
+            }
+            if depth == 0 && self.size == Sizes::AsDrawn {
+                let tight = self.tight(face).saturating_sub(self.question.cost);
+                if !self.best.could_enter(tight, self.question.layout, &state.shown) {
+                    continue;
+                }
             }
             if let Some(bound) = self.bound(depth, state, slot, face) {
                 next.push((bound, face));
@@ -378,11 +675,33 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 self.kept.leave_undecided(bound, self.question.layout);
                 return;
             }
-            let state = self.choose(state, slot, face, faces);
-            if self.worse_than_its_group(depth + 1, &state, bound) {
+            let mut state = self.choose(state, slot, face, faces);
+            state.front = self.forward(depth + 1, &state);
+            let ahead = self.pieces_ahead[depth + 1] + self.cards_ahead + self.means_ahead(depth + 1);
+            let most = self.gathered(&state.caps, &state.front) + state.sum + ahead;
+            let bound = bound.min(signed(most) - self.question.cost);
+            if !self.best.could_enter(bound, self.question.layout, &state.shown)
+                || self.worse_than_its_group(depth + 1, &state, bound)
+            {
                 continue;
             }
             self.dive(depth + 1, &state);
+        }
+    }
+
+    /// Whether a face is on hand in the sizes asked for.
+    fn has_size(&self, slot: usize, face: FaceId) -> bool {
+        let index = self.kept.index();
+        self.size == Sizes::Any || could_be(index, &self.question.network.slots[slot], index.face(face))
+    }
+
+    /// What the piece in a slot adds at most if it shows `face`; `None` where it cannot be had.
+    fn own_piece(&mut self, slot: usize, face: FaceId) -> Option<u64> {
+        let of = &self.question.network.slots[slot];
+        let slots = self.question.network.slots.len() as u64;
+        match self.size {
+            Sizes::Any => Some(self.kept.by_worth(of.role).of_face[face.place()] / slots + 1),
+            Sizes::AsDrawn => self.kept.worths(of, face, slots).first().map(|(_, worth)| *worth),
         }
     }
 
@@ -424,29 +743,21 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let shown = self.shown_with(state, slot, face);
         let shows = state.shows | shown_by(self.kept.must_show, &[face]);
         let all = (1_u64 << self.kept.must_show.len()) - 1;
-        if (shows | self.shows_ahead[depth + 1]) & all != all {
-            return None;
-        }
-        let (caps, mut sum) = self.with_pairs(state, slot, face);
-        sum += self.means_ahead(depth + 1);
-        let loose = self.gathered(&caps) + sum + ahead + (self.pieces_ahead[depth] - self.pieces_ahead[depth + 1]);
-        if !self.best.could_enter(signed(loose) - self.question.cost, layout, &shown) {
+        if self.size == Sizes::AsDrawn && (shows | self.shows_ahead[depth + 1]) & all != all {
             return None;
         }
         let slots = self.question.network.slots.len() as u64;
-        let worths = self.kept.worths(&self.question.network.slots[slot], face, slots);
-        sum += worths.first().map(|(_, worth)| *worth)?;
-        let mut rows: Vec<(usize, Arc<Row>)> =
-            state.pending.iter().filter(|(link, _)| !self.is_settled_by(*link, slot)).cloned().collect();
-        rows.extend(self.rows_ahead(state, slot, face));
-        let bound = signed(self.with_rows(&caps, &rows) + sum + ahead) - self.question.cost;
+        let own = self.kept.by_worth(self.question.network.slots[slot].role).of_face[face.place()] / slots + 1;
+        let (caps, mut sum) = self.with_pairs(state, slot, face);
+        sum += self.means_ahead(depth + 1);
+        let loose = self.gathered(&caps, &state.front) + sum + ahead + own;
+        if !self.best.could_enter(signed(loose) - self.question.cost, layout, &shown) {
+            return None;
+        }
+        sum += self.own_piece(slot, face)?;
+        let front = self.front_with(state, slot, face);
+        let bound = signed(self.gathered(&caps, &front) + sum + ahead) - self.question.cost;
         self.best.could_enter(bound, layout, &shown).then_some(bound)
-    }
-
-    /// Whether choosing `slot` settles the other end of a link.
-    fn is_settled_by(&self, link: usize, slot: usize) -> bool {
-        let link = self.question.network.links[link];
-        link.upper == slot || link.lower == slot
     }
 
     /// The caps and the known sum once `face` is in `slot`: every pair with a slot already filled.
@@ -536,48 +847,18 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         sum
     }
 
-    /// What the members that take the weakest pair add at these caps.
-    fn gathered(&self, caps: &[u32]) -> u64 {
-        let members = self.kept.tables.members.iter().zip(caps);
-        members
-            .filter(|(member, _)| member.gather == Gather::Weakest)
-            .map(|(member, cap)| member.share * u64::from(*cap) / ONE)
-            .sum()
+    /// The most that the members taking the weakest pair can add, at these caps and with this front.
+    fn gathered(&self, caps: &[u32], front: &Front) -> u64 {
+        let tables = &self.kept.tables;
+        let caps: Vec<u32> = tables.weakest.iter().map(|member| caps[*member]).collect();
+        front.most(&self.shares, &caps)
     }
 
-    /// The same, where rows say what the other ends of links can give at most.
-    fn with_rows(&self, caps: &[u32], rows: &[(usize, Arc<Row>)]) -> u64 {
-        let mut caps = caps.to_vec();
-        for (link, row) in rows {
-            let relation = place_of(self.question.network.links[*link].relation);
-            for (member, cap) in caps.iter_mut().enumerate() {
-                if self.kept.tables.members[member].range[relation].is_some() {
-                    *cap = (*cap).min(row.best[member]);
-                }
-            }
-        }
-        let mut least = self.gathered(&caps);
-        for (link, row) in rows {
-            let relation = place_of(self.question.network.links[*link].relation);
-            let others: u64 = self
-                .kept
-                .tables
-                .members
-                .iter()
-                .zip(&caps)
-                .filter(|(member, _)| member.gather == Gather::Weakest && member.range[relation].is_none())
-                .map(|(member, cap)| member.share * u64::from(*cap) / ONE)
-                .sum();
-            least = least.min(row.best_together + others);
-        }
-        least
-    }
-
-    /// Rows of `face` for links whose other end is open and of one short class.
-    fn rows_ahead(&mut self, state: &State, slot: usize, face: FaceId) -> Vec<(usize, Arc<Row>)> {
-        let mut rows = Vec::new();
-        for at in 0..self.question.network.links.len() {
-            let link = self.question.network.links[at];
+    /// The front once `face` is in `slot`: its rows for links whose other end is open and of one
+    /// short class.
+    fn front_with(&mut self, state: &State, slot: usize, face: FaceId) -> Front {
+        let mut front = state.front.clone();
+        for link in &self.question.network.links {
             let (other, end) = if link.upper == slot {
                 (link.lower, End::Upper)
             } else if link.lower == slot {
@@ -586,34 +867,22 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 continue;
             };
             let Some(class) = self.class[other] else { continue };
-            if state.faces[other] != OPEN || self.kept.index().class(class).len() > SHORT_CLASS {
-                continue;
+            let long = self.kept.index().class(class).len() > SHORT_CLASS;
+            let silent = link.relation == Relation::SameCard && self.kept.index().face(face).class != Class::Patterned;
+            if state.faces[other] == OPEN && !long && !silent {
+                front.and(&self.kept.tables.row(link.relation, end, face, class).front);
             }
-            if link.relation == Relation::SameCard && self.kept.index().face(face).class != Class::Patterned {
-                continue;
-            }
-            rows.push((at, self.kept.tables.row(link.relation, end, face, class)));
         }
-        rows
+        front
     }
 
     fn choose(&mut self, state: &State, slot: usize, face: FaceId, shown: Faces) -> State {
         let (caps, sum) = self.with_pairs(state, slot, face);
-        let slots = self.question.network.slots.len() as u64;
-        let worths = self.kept.worths(&self.question.network.slots[slot], face, slots);
-        let mut pending: Vec<(usize, Arc<Row>)> =
-            state.pending.iter().filter(|(link, _)| !self.is_settled_by(*link, slot)).cloned().collect();
-        pending.extend(self.rows_ahead(state, slot, face));
+        let own = self.own_piece(slot, face).unwrap_or(0);
+        let front = self.front_with(state, slot, face);
         let mut faces = state.faces.clone();
         faces[slot] = face;
-        State {
-            faces,
-            caps,
-            sum: sum + worths.first().map_or(0, |(_, worth)| *worth),
-            pending,
-            shown,
-            shows: state.shows | shown_by(self.kept.must_show, &[face]),
-        }
+        State { faces, caps, sum: sum + own, front, shown, shows: state.shows | shown_by(self.kept.must_show, &[face]) }
     }
 
     /// Once all papers are chosen the group is known: whether even the bound is no better than the
@@ -660,15 +929,18 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         };
         let cards = self.card_terms(state, &choice.main);
         let total = ceiling - self.cards_ahead - best_pieces + choice.worth + cards;
-        let filled = self.order.iter().map(|slot| state.faces[*slot]).collect();
-        self.best.offer(Found {
-            score: signed(total) - self.question.cost,
+        self.best.offer(self.found(state, signed(total) - self.question.cost, choice));
+    }
+
+    fn found(&self, state: &State, score: i64, choice: Choice) -> Found {
+        Found {
+            score,
             layout: self.question.layout,
             faces: state.shown.clone(),
             changes: self.question.changes.to_vec(),
-            filled,
+            filled: self.order.iter().map(|slot| state.faces[*slot]).collect(),
             choice,
-        });
+        }
     }
 
     /// What the members that take the weakest pair add, exactly: the neutral worth where none spoke.

@@ -3,7 +3,7 @@
 
 use super::best::{Best, Faces, Found};
 use super::jury::{Family, Jury, ONE};
-use super::search::{Kept, MustShow, Store, filling_order, pieces_of};
+use super::search::{Kept, Largest, MustShow, Store, filling_order, pieces_of};
 use super::tables::Tables;
 use super::walk::Walk;
 use crate::index::{FaceId, Index};
@@ -12,7 +12,7 @@ use crate::layout::{Change, Drawn, Layout, Library, OnHand};
 use crate::matching::near::{NearMiss, lacking, unmakeable};
 use crate::matching::{Choice, MustUse, Network, Supply, network};
 use crate::stash::{Die, Image, Settings, Stash};
-use api::units::Size;
+use api::units::{Length, Size};
 use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
 use std::sync::Mutex;
@@ -159,7 +159,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
     let supply = Supply::new(table.index, table.images, ask.copies, &ask.must_use);
     let tables = Tables::new(table.index, table.jury, std::mem::take(&mut store.rows));
     let quiet = table.settings.quiet.millionths();
-    let mut kept = Kept::new(tables, supply, &ask.must_show, quiet, ask.work, store);
+    let mut kept = Kept::new(tables, supply, &ask.must_show, quiet, ask.work, largest(table), store);
     let mut best = Best::new(ask.list, ask.per_layout);
     let mut walk = Walk {
         library: &mut library,
@@ -175,7 +175,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
         if best.has_layout(layout) {
             continue;
         }
-        if walk.can_be_made(&mut kept, layout, VARIANTS_FOR_NEAR_MISS) != Some(true) {
+        if walk.can_be_made(&mut kept, layout, VARIANTS_FOR_NEAR_MISS) == Some(false) {
             almost.extend(near_miss(table, layout, ask.copies));
         }
     }
@@ -185,6 +185,26 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
     }
     let suggestions = best.into_list().into_iter().map(|found| present(table, found)).collect();
     Answer { exact, suggestions, almost, variants: library.len(), work }
+}
+
+/// How large the pieces of any card can be, over all layouts and card sizes.
+fn largest(table: Table<'_>) -> Largest {
+    let nothing = Size::square(Length::ZERO);
+    let mut largest = Largest { base: nothing, other: nothing };
+    let grow = |size: &mut Size, by: Size| {
+        *size = Size::new(size.width.max(by.short()), size.height.max(by.long()));
+    };
+    for layout in table.layouts {
+        for card in table.settings.cards.iter().chain([&layout.card]) {
+            let card = if layout.card == layout.card.upright() { card.upright() } else { card.upright().turned() };
+            grow(&mut largest.base, crate::index::blank(card));
+            grow(&mut largest.other, card);
+            for panel in Drawn::as_drawn(layout, card, table.settings.ruler).panels {
+                grow(&mut largest.other, panel.footprint.size());
+            }
+        }
+    }
+    largest
 }
 
 /// The lengths on hand that a layout may be bent to.

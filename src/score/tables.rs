@@ -3,15 +3,19 @@
 //! A row holds one face against every face of a class in one relation. Rows are made when first
 //! needed; what they hold depends on nothing but the faces, so they serve every layout.
 
-use super::jury::{Jury, ONE};
+use super::front::Front;
+use super::jury::Jury;
 use crate::index::{CLASSES, Class, FaceId, Index};
 use api::{Gather, Relation};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Marks "no opinion" among worths in millionths.
 pub(super) const NONE: u32 = u32::MAX;
 /// The most numbers kept in rows before the long ones are dropped: 100 MB of them.
 const MOST_KEPT: usize = 25_000_000;
+/// The most pairs looked at to know what two classes can give one another.
+const MOST_PAIRS: usize = 5_000_000;
 /// The relations pairs are judged in.
 pub(super) const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
 
@@ -29,11 +33,8 @@ pub(super) enum End {
 pub(super) struct Row {
     /// For each face of the class, one worth in millionths (or [`NONE`]) for each pair member.
     pub worths: Vec<u32>,
-    /// For each pair member the highest worth in the row; no opinion counts as one.
-    pub best: Vec<u32>,
-    /// The most that one face of the class adds to the score through the members that take the
-    /// weakest pair and speak in this relation, in millionths.
-    pub best_together: u64,
+    /// What the members that take the weakest pair find in the row.
+    pub(super) front: Front,
 }
 
 /// A member that judges pairs, with what the tables need of it.
@@ -58,6 +59,8 @@ pub(super) struct Tables<'a> {
     pub jury: &'a Jury,
     /// The members that judge pairs.
     pub members: Vec<PairMember>,
+    /// Which of them take the weakest pair, the one with the largest share first.
+    pub(super) weakest: Vec<usize>,
     rows: Rows,
     /// How many pairs were judged: the measure of work.
     pub judged: u64,
@@ -67,6 +70,7 @@ pub(super) struct Tables<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Rows {
     lists: Vec<Vec<Option<Arc<Row>>>>,
+    fronts: BTreeMap<(usize, usize, usize), Arc<Front>>,
     numbers: usize,
 }
 
@@ -77,7 +81,7 @@ impl Rows {
             return rows;
         }
         let lists = (0..RELATIONS.len() * 2 * CLASSES).map(|_| vec![None; index.faces.len()]).collect();
-        Self { lists, numbers: 0 }
+        Self { lists, fronts: BTreeMap::new(), numbers: 0 }
     }
 
     fn keep(&mut self, list: usize, face: FaceId, row: Arc<Row>) {
@@ -104,7 +108,7 @@ impl<'a> Tables<'a> {
     /// Tables that begin with rows made earlier, for the same index and jury.
     #[must_use]
     pub(super) fn new(index: &'a Index, jury: &'a Jury, rows: Rows) -> Self {
-        let members = jury
+        let members: Vec<PairMember> = jury
             .members
             .iter()
             .enumerate()
@@ -114,7 +118,9 @@ impl<'a> Tables<'a> {
                 Some(PairMember { member: place, share: member.share, gather, range, neutral: member.neutral() })
             })
             .collect();
-        Self { index, jury, members, rows: Rows::fitting(rows, index), judged: 0 }
+        let mut weakest: Vec<usize> = (0..members.len()).filter(|m| members[*m].gather == Gather::Weakest).collect();
+        weakest.sort_by_key(|member| (std::cmp::Reverse(members[*member].share), *member));
+        Self { index, jury, members, weakest, rows: Rows::fitting(rows, index), judged: 0 }
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
@@ -137,32 +143,47 @@ impl<'a> Tables<'a> {
         let own = &self.index.face(face).view;
         let others = self.index.class(class);
         let place = place_of(relation);
-        let mut row = Row {
-            worths: Vec::with_capacity(others.len() * self.members.len()),
-            best: vec![0; self.members.len()],
-            best_together: 0,
-        };
+        let mut worths = Vec::with_capacity(others.len() * self.members.len());
+        let mut front = Front::empty(self.weakest.len());
+        let mut counted = vec![1_000_000; self.weakest.len()];
         for other in others {
             let view = &self.index.face(*other).view;
             let (upper, lower) = if end == End::Upper { (own, view) } else { (view, own) };
-            let mut together = 0;
-            for (member, best) in self.members.iter().zip(&mut row.best) {
-                let worth = if member.range[place].is_some() {
-                    self.jury.members[member.member].pair(relation, upper, lower).map_or(NONE, api::Worth::millionths)
-                } else {
-                    NONE
-                };
-                row.worths.push(worth);
-                let counted = if worth == NONE { 1_000_000 } else { worth };
-                *best = (*best).max(counted);
-                if member.gather == Gather::Weakest && member.range[place].is_some() {
-                    together += member.share * u64::from(counted) / ONE;
-                }
+            let from = worths.len();
+            for member in &self.members {
+                let asked = member.range[place].is_some();
+                let worth = asked.then(|| self.jury.members[member.member].pair(relation, upper, lower)).flatten();
+                worths.push(worth.map_or(NONE, api::Worth::millionths));
             }
-            row.best_together = row.best_together.max(together);
+            for (counted, member) in counted.iter_mut().zip(&self.weakest) {
+                // No opinion holds nobody back.
+                *counted = worths[from + *member].min(1_000_000);
+            }
+            front.add(&counted);
         }
+        front.settle();
         self.judged += others.len() as u64;
-        row
+        Row { worths, front }
+    }
+
+    /// What the members that take the weakest pair find among all pairs of two classes; everything
+    /// is possible where there are too many pairs to look at.
+    pub(super) fn front(&mut self, relation: Relation, upper: Class, lower: Class) -> Arc<Front> {
+        let key = (place_of(relation), upper as usize, lower as usize);
+        if let Some(kept) = self.rows.fronts.get(&key) {
+            return Arc::clone(kept);
+        }
+        let (uppers, lowers) = (self.index.class(upper), self.index.class(lower));
+        let mut front = Front::open(self.weakest.len());
+        if uppers.len() * lowers.len() <= MOST_PAIRS {
+            front = Front::empty(self.weakest.len());
+            for face in uppers {
+                front.or(&self.row(relation, End::Upper, *face, lower).front);
+            }
+        }
+        let front = Arc::new(front);
+        self.rows.fronts.insert(key, Arc::clone(&front));
+        front
     }
 
     /// The worths of one pair, one for each pair member.

@@ -6,7 +6,7 @@
 
 use super::best::Best;
 use super::jury::ONE;
-use super::search::{Kept, Question, Search};
+use super::search::{Kept, Question, Search, Sizes};
 use crate::layout::adapt::{cost_of, next_changes};
 use crate::layout::{Change, Drawn, Library, OnHand};
 use crate::matching::network;
@@ -136,7 +136,7 @@ impl Walk<'_, '_> {
         let drawn = Drawn::changed(&self.library.layouts[layout], changes, self.settings.ruler);
         let Ok(network) = network(&drawn, self.dies) else { return signed(ONE) };
         let question = Question { network: &network, layout, changes, cost: 0 };
-        Search::new(kept, &mut Best::new(1, None), &question).ceiling()
+        Search::new(kept, &mut Best::new(1, None), &question, Sizes::Any).ceiling()
     }
 
     fn solve(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex) {
@@ -156,7 +156,7 @@ impl Walk<'_, '_> {
             changes: &variant.changes,
             cost: signed(variant.cost),
         };
-        Search::new(kept, best, &question).run();
+        Search::new(kept, best, &question, Sizes::AsDrawn).run();
     }
 
     /// Whether any variant of a layout can be made at all, looking at no more than `most` of them;

@@ -41,6 +41,13 @@ pub trait Scorer: Send + Sync {
         None
     }
 
+    /// The most that this piece could be worth if it were of this size or smaller. `None` where only
+    /// the range is known. It makes the search shorter, and must never be less than an answer of
+    /// [`Scorer::piece`] for a smaller piece cut from the same stock.
+    fn piece_at_most(&self, _largest: &PieceView<'_>) -> Option<Worth> {
+        None
+    }
+
     /// Asked once for each panel and each mat that could lie behind it.
     fn mat_behind(&self, _panel: &PaperView, _mat: &PaperView) -> Option<Worth> {
         None

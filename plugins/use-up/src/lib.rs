@@ -103,6 +103,11 @@ impl Scorer for UseUp {
         (total > 0.0).then(|| Worth::clamped(sum / total))
     }
 
+    fn piece_at_most(&self, largest: &PieceView<'_>) -> Option<Worth> {
+        // Only waste depends on the size of the piece, and the larger it is the less is wasted.
+        self.piece(largest)
+    }
+
     fn why(&self, subject: &Subject<'_>) -> String {
         let Subject::Piece(piece) = subject else { return String::from("has nothing to say here") };
         let (parts, weights) = (Parts::of(piece), self.weights);
