@@ -1,7 +1,9 @@
 //! Measures the cut planner on published instances and prints the table in `docs/cutting.md`.
 //!
-//! `cargo bench --bench cutting` runs the quick sets; `-- many 10` also every tenth of the 500
-//! many-sheet instances. Each line: set, instance, published value, found, bound, proven, seconds.
+//! `cargo bench --bench cutting` runs the quick sets (unlimited, limited, limited-turned, mixed, card,
+//! scale). `-- many every=10` runs every tenth of the 500 many-sheet problems, `-- many-turned every=1`
+//! all of them with turning; `work=N` sets the steps a problem may take, `only=NAME` picks one. Each
+//! line: set, problem, published value, found, bound, proven, seconds.
 
 use std::collections::BTreeMap;
 use std::time::Instant;
@@ -130,11 +132,57 @@ fn main() {
     if wants("mixed") {
         mixed(work, &keep);
     }
+    if wants("card") {
+        made_up("card", 30, 15, 60, work.min(100_000_000));
+    }
+    if wants("scale") {
+        for (pieces, kinds, scraps) in [(125, 50, 63), (250, 50, 125), (500, 50, 250), (1000, 50, 500)] {
+            made_up("scale", pieces, kinds, scraps, work.min(400_000_000));
+        }
+    }
     let every = words.iter().find_map(|word| word.strip_prefix("every=")).map_or(10, |n| n.parse().expect("every"));
     for (title, turn, column) in [("many", Turn::AsPrinted, 3), ("many-turned", Turn::Either, 4)] {
         if words.iter().any(|word| word == title) {
             many(title, turn, column, work, every, &keep);
         }
+    }
+}
+
+/// Made-up stash: scraps and a few sheets of mixed sizes, pieces as for cards; seeded, so always the same.
+fn made_up(title: &str, pieces: u32, kinds: u32, scraps: u32, work: u64) {
+    let mut seed = 2026u64;
+    let mut below = |end: u64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) % end
+    };
+    let sixteenths = |n: u64| Length::inches(0, i64::try_from(n).expect("small"), 16).expect("a mark");
+    let stock: Vec<Stock> = (0..scraps)
+        .map(|i| {
+            let sheet = below(4) == 0;
+            let (w, h) = if sheet { (192, 192) } else { (32 + below(100), 48 + below(120)) };
+            Stock::new(&format!("stock {i}"), sixteenths(w), sixteenths(h), 1)
+        })
+        .collect();
+    let wanted: Vec<Piece> = (0..kinds)
+        .map(|i| {
+            let (w, h) = (8 + below(60), 16 + below(72));
+            let turn = if below(2) == 0 { Turn::Either } else { Turn::AsPrinted };
+            let count = pieces / kinds + u32::from(i < pieces % kinds);
+            Piece::new(&format!("piece {i}"), sixteenths(w), sixteenths(h), count, turn)
+        })
+        .collect();
+    let problem = Problem { goal: Goal::LeastCost, stock, pieces: wanted, rules: Rules::default() };
+    for work in [0, work] {
+        let start = Instant::now();
+        let answer = plan(&problem, &Effort::work(work));
+        let seconds = start.elapsed().as_secs_f64();
+        assert_eq!(check(&problem, &answer.plan), vec![], "{title}");
+        let over = 100.0 * (answer.cost as f64 / answer.bound as f64 - 1.0);
+        let out = answer.plan.unplaced.len();
+        println!(
+            "{title}: {pieces} pieces of {kinds} kinds on {scraps} sheets and scraps, work {work}: {over:.2} % above the bound, {out} left out, {} sheets, proven {}, {seconds:.3} s",
+            answer.sheets, answer.proven
+        );
     }
 }
 

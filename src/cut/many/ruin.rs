@@ -12,6 +12,10 @@ use crate::cut::work::Work;
 
 /// Rounds that late acceptance looks back.
 const HISTORY: usize = 200;
+/// With more sheets than this, a round looks at some of them only.
+const MANY_SHEETS: usize = 40;
+/// So many beside those it has emptied.
+const NEAR: usize = 14;
 /// One place in so many is passed over.
 const BLINK: u64 = 40;
 
@@ -34,6 +38,8 @@ struct State<'a> {
     work: u64,
     /// Sheets as they were before this round, by place; only those it changed.
     saved: Vec<(usize, Strips)>,
+    /// Where there are many sheets: those a round may fill. Empty for all.
+    near: Vec<usize>,
 }
 
 /// The best plan found before `limit`; stops at `lower`, which no plan costs less than. Begins with
@@ -54,7 +60,18 @@ impl<'a> State<'a> {
         let sliver = job.items.iter().map(|item| item.width.min(item.height)).min().unwrap_or(0);
         let (sheets, out) = (Vec::new(), (0..job.items.len()).collect());
         let open = vec![0; job.lines.len()];
-        Self { job, sheets, out, cost: 0, open, sliver, random: Seeded::new(1), work: 0, saved: Vec::new() }
+        Self {
+            job,
+            sheets,
+            out,
+            cost: 0,
+            open,
+            sliver,
+            random: Seeded::new(1),
+            work: 0,
+            saved: Vec::new(),
+            near: Vec::new(),
+        }
     }
 
     /// A plan at once: the best of a few orders.
@@ -102,7 +119,7 @@ impl<'a> State<'a> {
             while self.cost > goal {
                 self.close_one();
                 now = self.lacking(&self.out);
-                history.iter_mut().for_each(|h| *h = i64::MAX);
+                history.iter_mut().for_each(|h| *h = now);
             }
             let before_out = self.out.clone();
             let (before_cost, before_count) = (self.cost, self.sheets.len());
@@ -207,7 +224,18 @@ impl<'a> State<'a> {
             }
         }
         let order = self.random.below(ORDERS);
+        self.near.clear();
+        if self.sheets.len() > MANY_SHEETS {
+            self.near.extend(self.saved.iter().map(|(index, _)| *index));
+            for _ in 0..NEAR {
+                let index = usize::try_from(self.random.below(self.sheets.len() as u64)).unwrap_or(0);
+                if !self.near.contains(&index) {
+                    self.near.push(index);
+                }
+            }
+        }
         self.fill(goal, order, BLINK);
+        self.near.clear();
     }
 
     fn undo(&mut self, out: Vec<usize>, cost: i64) {
@@ -261,7 +289,15 @@ impl<'a> State<'a> {
         let it = &job.items[item];
         let allowed = &job.allowed[it.row];
         let mut best: Option<Best> = None;
-        for (s, sheet) in self.sheets.iter().enumerate() {
+        let whole: Vec<usize>;
+        let looked: &[usize] = if self.near.is_empty() {
+            whole = (0..self.sheets.len()).collect();
+            &whole
+        } else {
+            &self.near
+        };
+        for &s in looked {
+            let sheet = &self.sheets[s];
             if sheet.nodes.is_empty() || !allowed[sheet.line] || sheet.free() < it.area() {
                 continue;
             }
@@ -319,6 +355,9 @@ impl<'a> State<'a> {
         sheet.lay(item, way, How::First);
         self.cost += line.cost;
         self.open[l] += 1;
+        if !self.near.is_empty() {
+            self.near.push(self.sheets.len());
+        }
         self.sheets.push(sheet);
         true
     }
