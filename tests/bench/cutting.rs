@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 use std::time::Instant;
-use swatchfold::cut::{Effort, Goal, Piece, Problem, Rules, Stock, Turn, Worth, check, plan};
+use swatchfold::cut::{Effort, Fits, Goal, Limits, Piece, Problem, Rules, Stock, Turn, Worth, check, fits, plan};
 use units::Length;
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/published/cutting/");
@@ -140,12 +140,56 @@ fn main() {
             made_up("scale", pieces, kinds, scraps, work.min(400_000_000));
         }
     }
+    if wants("fits") {
+        oracle();
+    }
     let every = words.iter().find_map(|word| word.strip_prefix("every=")).map_or(10, |n| n.parse().expect("every"));
     for (title, turn, column) in [("many", Turn::AsPrinted, 3), ("many-turned", Turn::Either, 4)] {
         if words.iter().any(|word| word == title) {
             many(title, turn, column, work, every, &keep);
         }
     }
+}
+
+/// How often `fits` answers in a second: 1 to 8 pieces on 1 to 5 lines, near what they hold.
+fn oracle() {
+    let mut seed = 7u64;
+    let mut below = |end: u64| {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) % end
+    };
+    let sixteenths = |n: u64| Length::inches(0, i64::try_from(n).expect("small"), 16).expect("a mark");
+    let mut questions = Vec::new();
+    for _ in 0..4000 {
+        let stock: Vec<Stock> = (0..1 + below(5))
+            .map(|_| Stock::new("s", sixteenths(40 + below(90)), sixteenths(40 + below(90)), 1))
+            .collect();
+        let pieces: Vec<Piece> = (0..1 + below(8))
+            .map(|_| {
+                let turn = if below(2) == 0 { Turn::Either } else { Turn::AsPrinted };
+                Piece::new("p", sixteenths(10 + below(60)), sixteenths(10 + below(60)), 1, turn)
+            })
+            .collect();
+        questions.push((pieces, stock));
+    }
+    let start = Instant::now();
+    let (mut yes, mut no, mut unknown) = (0, 0, 0);
+    let mut slow = 0.0f64;
+    for (pieces, stock) in &questions {
+        let one = Instant::now();
+        match fits(pieces, stock, &Limits::work(5_000_000)) {
+            Fits::Yes(_) => yes += 1,
+            Fits::No(_) => no += 1,
+            Fits::Unknown => unknown += 1,
+        }
+        slow = slow.max(one.elapsed().as_secs_f64());
+    }
+    let seconds = start.elapsed().as_secs_f64();
+    println!(
+        "== fits: {:.0} answers a second ({yes} yes, {no} no, {unknown} unknown), slowest {:.1} ms",
+        f64::from(yes + no + unknown) / seconds,
+        slow * 1000.0
+    );
 }
 
 /// Made-up stash: scraps and a few sheets of mixed sizes, pieces as for cards; seeded, so always the same.
