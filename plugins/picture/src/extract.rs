@@ -7,7 +7,7 @@
 use crate::bands::bands;
 use crate::peaks::hills;
 use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
-use crate::specks::specks;
+use crate::specks::{specks, true_colour};
 use crate::surface::{Sample, Surface, place};
 use crate::vote::{Field, Noise, Vote, WINDOW, nearest, noise, rare_votes, votes};
 use crate::work::Work;
@@ -18,6 +18,8 @@ const LEAST_COMMON: f64 = 0.02;
 const LEAST_RARE: f64 = 0.000_02;
 /// A colour whose votes find less than this part of their window alike stands in thin lines only.
 const THIN: f32 = 0.24;
+/// A colour whose votes find less than this part of their window alike may stand in dots only.
+const SMALL: f32 = 0.3;
 /// The fewest dots of a colour that is seen in dots only.
 const LEAST_DOTS: usize = 12;
 /// How far the votes of such dots scatter, in stretched Oklab.
@@ -67,8 +69,9 @@ fn grouped(field: Field<'_>, noise: Noise) -> Groups {
     let rare = rare_votes(field, noise, &groups.shades, reach * reach);
     groups.add(field, noise, rare, (pixels * LEAST_RARE).max(12.0));
     groups.drop_smears();
+    groups.cleanse(field, sure(noise));
     let dots = specks(field, &groups.shades, sure(noise));
-    groups.add_dots(&dots);
+    groups.add_dots(field, sure(noise), &dots);
     groups
 }
 
@@ -153,17 +156,33 @@ impl Groups {
         self.of_vote.iter_mut().for_each(|of| *of = of.and_then(|old| number[old]));
     }
 
+    /// Works out the colours of those that stand in small dots only from all the light the dots add.
+    fn cleanse(&mut self, field: Field<'_>, far: f32) {
+        for at in 0..self.shades.len() {
+            if self.solid[at] > SMALL {
+                continue;
+            }
+            let of_this = self.votes.iter().zip(&self.of_vote).filter(|(_, of)| **of == Some(at));
+            let places: Vec<(u32, u32)> = of_this.map(|(vote, _)| (vote.x, vote.y)).collect();
+            let others: Vec<Shade> =
+                (0..self.shades.len()).filter(|&other| other != at).map(|other| self.shades[other]).collect();
+            if let Some(found) = true_colour(field, &places, self.shades[at], &others, far) {
+                self.shades[at] = found;
+            }
+        }
+    }
+
     /// Adds the colours of dots. Each dot is mixed with its ground more or less, so those least mixed
     /// give the colour: the half that lies furthest from all colours known before.
-    fn add_dots(&mut self, dots: &[Vote]) {
+    fn add_dots(&mut self, field: Field<'_>, far: f32, dots: &[Vote]) {
         let (hill, count) = hills(dots, DOT_SPREAD);
         let before = self.shades.clone();
-        let mut members: Vec<Vec<(f32, Shade)>> = vec![Vec::new(); count];
+        let mut members: Vec<Vec<(f32, &Vote)>> = vec![Vec::new(); count];
         for (dot, &hill) in dots.iter().zip(&hill) {
             let far = nearest(&before, dot.shade).map_or(0.0, |(_, far)| far);
-            members[hill].push((far, dot.shade));
+            members[hill].push((far, dot));
         }
-        let mut found: Vec<(f32, Shade)> = Vec::new();
+        let mut found: Vec<(f32, Shade, Vec<(u32, u32)>)> = Vec::new();
         for mut members in members {
             if members.len() < LEAST_DOTS {
                 continue;
@@ -171,12 +190,13 @@ impl Groups {
             members.sort_by(|one, two| two.0.total_cmp(&one.0));
             let best = &members[..members.len().div_ceil(2)];
             #[allow(clippy::cast_precision_loss, reason = "a count of dots")]
-            let mean = |of: &dyn Fn(&(f32, Shade)) -> f32| best.iter().map(of).sum::<f32>() / best.len() as f32;
-            found.push((mean(&|dot| dot.0), std::array::from_fn(|c| mean(&|dot| dot.1[c]))));
+            let mean = |of: &dyn Fn(&(f32, &Vote)) -> f32| best.iter().map(of).sum::<f32>() / best.len() as f32;
+            let places = members.iter().map(|(_, dot)| (dot.x, dot.y)).collect();
+            found.push((mean(&|dot| dot.0), std::array::from_fn(|c| mean(&|dot| dot.1.shade[c])), places));
         }
         // The purest first: the others may be the same dots on another ground.
         found.sort_by(|one, two| two.0.total_cmp(&one.0));
-        for (_, shade) in found {
+        for (_, shade, places) in found {
             let light = light_of(shade);
             let paler = self.shades.iter().any(|&pure| {
                 before.iter().any(|&ground| {
@@ -187,7 +207,8 @@ impl Groups {
                 })
             });
             if !paler && nearest(&self.shades, shade).is_none_or(|(_, far)| far.sqrt() > 2.0 * SAME) {
-                self.shades.push(shade);
+                self.shades.push(true_colour(field, &places, shade, &before, far).unwrap_or(shade));
+                self.solid.push(0.0);
             }
         }
     }
