@@ -47,6 +47,13 @@ pub(crate) struct Found {
     pub(crate) near: f32,
 }
 
+/// Dots of one colour: how far it lies from all others, what it looks like, and where they are.
+struct Dots {
+    far: f32,
+    shade: Shade,
+    places: Vec<(u32, u32)>,
+}
+
 /// Votes and the colours they are for.
 struct Groups {
     /// The colours.
@@ -182,7 +189,7 @@ impl Groups {
             let far = nearest(&before, dot.shade).map_or(0.0, |(_, far)| far);
             members[hill].push((far, dot));
         }
-        let mut found: Vec<(f32, Shade, Vec<(u32, u32)>)> = Vec::new();
+        let mut found: Vec<Dots> = Vec::new();
         for mut members in members {
             if members.len() < LEAST_DOTS {
                 continue;
@@ -192,11 +199,15 @@ impl Groups {
             #[allow(clippy::cast_precision_loss, reason = "a count of dots")]
             let mean = |of: &dyn Fn(&(f32, &Vote)) -> f32| best.iter().map(of).sum::<f32>() / best.len() as f32;
             let places = members.iter().map(|(_, dot)| (dot.x, dot.y)).collect();
-            found.push((mean(&|dot| dot.0), std::array::from_fn(|c| mean(&|dot| dot.1.shade[c])), places));
+            found.push(Dots {
+                far: mean(&|dot| dot.0),
+                shade: std::array::from_fn(|c| mean(&|dot| dot.1.shade[c])),
+                places,
+            });
         }
         // The purest first: the others may be the same dots on another ground.
-        found.sort_by(|one, two| two.0.total_cmp(&one.0));
-        for (_, shade, places) in found {
+        found.sort_by(|one, two| two.far.total_cmp(&one.far));
+        for Dots { shade, places, .. } in found {
             let light = light_of(shade);
             let paler = self.shades.iter().any(|&pure| {
                 before.iter().any(|&ground| {

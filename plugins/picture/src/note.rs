@@ -57,7 +57,7 @@ impl fmt::Display for Note {
             ),
             Self::OnePatch => write!(
                 out,
-                "white is known in one place only, so light that falls unevenly was not evened out; \
+                "white is known in one place only, so how the light falls elsewhere was judged from the colours; \
                  a white margin on all four sides is better"
             ),
             Self::WhiteBurnt => write!(

@@ -151,14 +151,18 @@ fn lighting(work: &Work, options: &Options, notes: &mut Vec<Note>) -> Lighting {
         White::Auto => {
             let Some(found) = margin(work, white) else {
                 notes.push(Note::NoWhite);
-                return as_it_stands(WhiteFound::Nowhere);
+                // How the light changes still shows in the colours; how strong it is does not.
+                let mut light = as_it_stands(WhiteFound::Nowhere);
+                let frame = [0, 0, work.width, work.height];
+                light.surface = evened(work, light.surface, &[], white, frame, &[2, 3, 3, 4]);
+                return light;
             };
             if found.burnt > 0.2 {
                 notes.push(Note::WhiteBurnt);
             }
             let mut surface = found.surface;
             if let Some(frame) = found.printed.inner(work.width, work.height) {
-                surface = evened(work, surface, &found.samples, white, frame, 4);
+                surface = evened(work, surface, &found.samples, white, frame, &[4, 4]);
             }
             Lighting { surface, printed: found.printed, found: WhiteFound::Margin }
         }
@@ -180,20 +184,22 @@ fn lighting(work: &Work, options: &Options, notes: &mut Vec<Note>) -> Lighting {
                 return as_it_stands(WhiteFound::Nowhere);
             };
             notes.push(Note::OnePatch);
+            let frame = [0, 0, work.width, work.height];
+            let surface = evened(work, surface, &samples, white, frame, &[2, 3, 3]);
             Lighting { surface, printed: Printed::whole(work.width, work.height), found: WhiteFound::Patch }
         }
     }
 }
 
 /// The surface made better by the printed colours: each is one colour wherever it lies, so where it
-/// looks lighter more light falls. White keeps half the say.
+/// looks lighter more light falls. White keeps half the say. One fit for each of `degrees`.
 fn evened(
     work: &Work,
     first: Surface,
     white_samples: &[Sample],
     white: Light,
     frame: [usize; 4],
-    degree: usize,
+    degrees: &[usize],
 ) -> Surface {
     // Half the pixels each way are plenty to see how the light falls.
     let half = (work.width * work.height > 700_000).then(|| work.halved());
@@ -205,7 +211,7 @@ fn evened(
         None => (work, frame),
     };
     let mut surface = first;
-    for _ in 0..2 {
+    for &degree in degrees {
         let mut all = samples(work, &surface, frame);
         let printed: f64 = all.iter().map(|sample| sample.weight).sum();
         #[allow(clippy::cast_precision_loss, reason = "far fewer than 2^52")]
