@@ -508,6 +508,7 @@ fn trial(seed: u64) -> Taught {
         Table { index: &index, layouts: &layouts, settings: &stash.settings, dies: &[], images: &[], jury: &jury };
     let mut ask = Ask::new(&stash.settings);
     ask.list = 1 + usize::try_from(dice.below(6)).unwrap();
+    ask.work = u64::MAX;
     ask.copies = *dice.pick(&[1, 1, 2, 3]);
     ask.per_layout = dice.one_in(3).then_some(1);
     let faces = u32::try_from(index.faces.len()).unwrap();

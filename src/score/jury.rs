@@ -3,6 +3,7 @@
 //! Scorers and the settings in; a [`Jury`] out, whose shares are whole millionths that add up to at
 //! most one. A scorer gives terms of one family: pieces, pairs or cards.
 
+use super::front::STEP;
 use crate::stash::Settings;
 use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Scorer, Worth};
 use std::collections::BTreeMap;
@@ -56,7 +57,8 @@ impl Member {
         }
     }
 
-    /// Its answer about two papers in a relation, kept within its range.
+    /// Its answer about two papers in a relation, kept within its range; set down to a whole
+    /// sixty-fourth where the weakest pair counts.
     #[must_use]
     pub fn pair(&self, relation: Relation, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
         let range = self.pair_range(relation)?;
@@ -66,7 +68,12 @@ impl Member {
             Relation::SameCard => self.scorer.same_card(upper, lower),
             _ => None,
         };
-        worth.map(|worth| worth.min(range))
+        let worth = worth.map(|worth| worth.min(range))?;
+        if self.family == Family::Pair(Gather::Weakest) {
+            // Set down to whole levels, so that the bounds of the search are exact.
+            return Worth::from_millionths(worth.millionths() / STEP * STEP);
+        }
+        Some(worth)
     }
 
     /// Its answer about a piece, kept within its range; its neutral worth where it has no opinion.

@@ -21,6 +21,8 @@ use std::sync::Arc;
 
 /// Rows are made ahead of a choice only for classes with at most so many faces.
 const SHORT_CLASS: usize = 1_024;
+/// One network may take this part of all work allowed.
+const NETWORK_SHARE: u64 = 50;
 /// No face has been chosen for a slot.
 const OPEN: FaceId = FaceId(u32::MAX);
 
@@ -315,6 +317,8 @@ pub(super) struct Search<'s, 'a, 'n> {
     best: &'s mut Best,
     question: &'s Question<'n>,
     size: Sizes,
+    /// The work at which this network is left, so that one network cannot take it all.
+    stop_at: u64,
     order: Vec<usize>,
     depth_of: Vec<usize>,
     /// For each pair member, the links it speaks about.
@@ -387,11 +391,13 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let class = network.slots.iter().map(only_class).collect();
         let tables = &kept.tables;
         let shares = tables.weakest.iter().map(|member| tables.members[*member].share).collect();
+        let stop_at = kept.work.saturating_add(kept.most_work / NETWORK_SHARE);
         Self {
             kept,
             best,
             question,
             size,
+            stop_at,
             order,
             depth_of,
             speaks,
@@ -671,7 +677,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             if !self.best.could_enter(bound, self.question.layout, &faces) {
                 continue;
             }
-            if self.kept.is_spent() {
+            if self.kept.is_spent() || self.kept.work >= self.stop_at {
                 self.kept.leave_undecided(bound, self.question.layout);
                 return;
             }

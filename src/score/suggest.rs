@@ -17,8 +17,10 @@ use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
 use std::sync::Mutex;
 
+/// Work allowed for one question unless the maker says otherwise: a second or two.
+pub(super) const USUAL_WORK: u64 = 1_000_000;
 /// Variants of one layout looked at before it is called impossible.
-const VARIANTS_FOR_NEAR_MISS: usize = 3_000;
+const VARIANTS_FOR_NEAR_MISS: usize = 400;
 
 /// What the maker asks for.
 #[derive(Clone, Debug)]
@@ -50,7 +52,7 @@ impl Ask {
             copies: 1,
             list: settings.list as usize,
             per_layout: settings.per_layout.map(|most| most as usize),
-            work: 200_000_000,
+            work: USUAL_WORK,
         }
     }
 }

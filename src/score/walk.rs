@@ -1,8 +1,9 @@
 //! The walk through the library graph: which variants of which layouts are searched, and in what order.
 //!
-//! Variants are met in descending order of what they could score at most: a ceiling that depends on
-//! the structure alone (which papers lie on which), less what the changes cost. The walk ends when
-//! nothing that is left could enter the list.
+//! Variants are met cheapest first. Each is searched only if what it could score at most would still
+//! enter the list: a ceiling that depends on the structure alone (which papers lie on which), less
+//! what the changes cost. Where the work allowed runs out, what was left is remembered, so that the
+//! answer can say whether it is proven.
 
 use super::best::Best;
 use super::jury::ONE;
@@ -15,6 +16,9 @@ use crate::stash::{Die, Settings};
 use api::units::Size;
 use petgraph::graph::NodeIndex;
 use std::collections::{BTreeMap, BinaryHeap};
+
+/// What laying out one variant counts as, beside the candidates weighed for it.
+const WORK_OF_A_VARIANT: u64 = 30;
 
 /// What is walked, and under which settings.
 pub(super) struct Walk<'w, 'a> {
@@ -42,8 +46,9 @@ enum Todo {
     Solve,
 }
 
-/// Something waiting: the highest bound first, then the lowest layout, then the first met.
-type Waiting = (i64, std::cmp::Reverse<(usize, usize, Todo)>, NodeIndex);
+/// Something waiting: the cheapest first, then the highest bound, then the lowest layout, then the
+/// first met.
+type Waiting = (std::cmp::Reverse<u64>, i64, std::cmp::Reverse<(usize, usize, Todo)>, NodeIndex);
 
 fn is_structural(kind: ChangeKind) -> bool {
     matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat)
@@ -65,7 +70,7 @@ impl Walk<'_, '_> {
             let root = self.library.root(layout);
             self.queue(root, &ceilings, most, &mut waiting);
         }
-        while let Some((bound, std::cmp::Reverse((layout, _, todo)), node)) = waiting.pop() {
+        while let Some((_, bound, std::cmp::Reverse((layout, _, todo)), node)) = waiting.pop() {
             if !best.could_enter(bound, layout, &[]) {
                 continue;
             }
@@ -97,8 +102,9 @@ impl Walk<'_, '_> {
         let ceiling = ceilings.get(&(variant.layout, structure)).copied().unwrap_or_else(|| signed(ONE));
         let order = |todo| std::cmp::Reverse((variant.layout, node.index(), todo));
         // A structure that nothing can fill has the least bound there is.
-        waiting.push((ceiling.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
-        waiting.push((reach.saturating_sub(signed(variant.cost - structural)), order(Todo::Grow), node));
+        let cost = std::cmp::Reverse(variant.cost);
+        waiting.push((cost, ceiling.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
+        waiting.push((cost, reach.saturating_sub(signed(variant.cost - structural)), order(Todo::Grow), node));
     }
 
     /// The ceiling of each structure that a layout can come to, and the most of these less the cost
@@ -146,6 +152,7 @@ impl Walk<'_, '_> {
         if self.cards.as_ref().is_some_and(|cards| !cards.iter().any(wanted)) {
             return;
         }
+        kept.work += WORK_OF_A_VARIANT;
         let Ok(network) = network(&drawn, self.dies) else { return };
         if !kept.could_fill(&network) {
             return;
