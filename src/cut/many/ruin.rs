@@ -12,6 +12,11 @@ use crate::cut::work::Work;
 
 /// Rounds that late acceptance looks back.
 const HISTORY: usize = 200;
+/// Every so many rounds, pieces that are left out come to count more (guided local search, Voudouris
+/// and Tsang 1999).
+const WEIGHED: usize = 1000;
+/// What a piece counts at first.
+const LIGHT: i64 = 16;
 /// With more sheets than this, a round looks at some of them only.
 const MANY_SHEETS: usize = 40;
 /// So many beside those it has emptied.
@@ -40,6 +45,8 @@ struct State<'a> {
     saved: Vec<(usize, Strips)>,
     /// Where there are many sheets: those a round may fill. Empty for all.
     near: Vec<usize>,
+    /// How much a piece counts while it is left out, in sixteenths: more if it often is.
+    heavy: Vec<i64>,
 }
 
 /// The best plan found before `limit`; stops at `lower`, which no plan costs less than. Begins with
@@ -71,6 +78,7 @@ impl<'a> State<'a> {
             work: 0,
             saved: Vec::new(),
             near: Vec::new(),
+            heavy: vec![LIGHT; job.items.len()],
         }
     }
 
@@ -136,6 +144,12 @@ impl<'a> State<'a> {
                 self.undo(before_out, before_cost);
             }
             history[slot] = now;
+            if round % WEIGHED == 1 && self.job.aim == Aim::All {
+                for index in &self.out {
+                    self.heavy[*index] = (self.heavy[*index] + 1).min(LIGHT * 8);
+                }
+                now = self.lacking(&self.out);
+            }
             round += 1;
             if now < least || now == 0 {
                 least = now;
@@ -149,13 +163,13 @@ impl<'a> State<'a> {
         }
     }
 
-    /// How much the pieces left out are.
+    /// How much the pieces left out count.
     fn lacking(&self, out: &[usize]) -> i64 {
-        let of = |item: &usize| {
-            let item = &self.job.items[*item];
-            if self.job.aim == Aim::Value { item.weight } else { item.area() }
+        let of = |index: &usize| {
+            let item = &self.job.items[*index];
+            if self.job.aim == Aim::Value { item.weight } else { item.area().saturating_mul(self.heavy[*index]) }
         };
-        out.iter().map(of).sum()
+        out.iter().map(of).fold(0, i64::saturating_add)
     }
 
     fn count_open(&mut self) {
@@ -262,7 +276,7 @@ impl<'a> State<'a> {
             match order {
                 0 => i.area(),
                 4 if job.aim == Aim::Value => i.weight,
-                4 => i.area(),
+                4 => i.area().saturating_mul(self.heavy[item]),
                 1 => i.width.max(i.height),
                 2 => i.height,
                 _ => i.width,
