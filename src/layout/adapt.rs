@@ -34,7 +34,7 @@ pub struct OnHand {
 }
 
 /// The changes that may follow `made`: each with a key greater than the last one made, so that a
-/// set of changes is reached in one way only.
+/// set of changes is reached in one way only, and of no kind that she never makes.
 #[must_use]
 pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_hand: &OnHand) -> Vec<Change> {
     let drawn = Drawn::changed(layout, made, settings.ruler);
@@ -56,7 +56,7 @@ pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_ha
         of_panel(&drawn, place, panel, settings, on_hand, &mut found);
     }
     let last = made.last().map(Change::key);
-    found.retain(|change| last.is_none_or(|last| change.key() > last));
+    found.retain(|change| last.is_none_or(|last| change.key() > last) && !settings.never.contains(&change.kind()));
     found.sort_by_key(|change| (change.key(), *change));
     found.dedup();
     found

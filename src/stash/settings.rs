@@ -3,7 +3,7 @@
 use crate::problem::Place;
 use api::units::{Length, Region, Size, Unit};
 use api::{Knobs, Share, Worth};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The kinds of change a layout may undergo, for their costs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -117,6 +117,8 @@ pub struct Settings {
     pub reveals: Vec<Length>,
     /// What each kind of change costs.
     pub costs: BTreeMap<ChangeKind, Worth>,
+    /// The kinds of change she never makes.
+    pub never: BTreeSet<ChangeKind>,
     /// Scorers by name.
     pub scorers: BTreeMap<String, ScorerSetting>,
     /// How many suggestions to list.
@@ -167,6 +169,7 @@ impl Settings {
             borders: edges[1..].to_vec(),
             reveals: edges.to_vec(),
             costs: ChangeKind::ALL.into_iter().map(|kind| (kind, kind.usual_cost())).collect(),
+            never: BTreeSet::new(),
             scorers: BTreeMap::new(),
             list: 24,
             per_layout: None,

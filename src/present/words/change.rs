@@ -138,6 +138,9 @@ fn reason_here(table: Table<'_>, card: &Suggestion, change: &Change) -> Option<S
     match change {
         Change::CardSize { .. } | Change::PlainGround { .. } => None,
         Change::QuietShape { .. } => beneath_image(table, card, &without),
+        Change::SlipMat { .. } => {
+            not_reaching(table, card, &without).or_else(|| Some("so that an edge sets it off".to_owned()))
+        }
         _ => not_reaching(table, card, &without),
     }
 }
@@ -148,7 +151,7 @@ fn not_reaching(table: Table<'_>, card: &Suggestion, without: &Network) -> Optio
     for (place, slot) in card.network.slots.iter().enumerate() {
         let Some(before) = without.slots.iter().find(|before| before.id == slot.id) else { continue };
         let (face, stock) = (table.index.face(card.faces[place]), table.index.stock(card.choice.main[place]));
-        if slot.looks_out.is_none() && before.looks_out == Some(face.facing) {
+        if slot.looks_out != Some(face.facing) && before.looks_out == Some(face.facing) {
             return Some(format!("so that {} looks into the card", face.view.name));
         }
         let need = before.needs[before.main_need()];

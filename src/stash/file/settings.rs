@@ -8,7 +8,7 @@ use crate::problem::{Fault, Outcome};
 use crate::stash::{ChangeKind, ScorerSetting, Settings};
 use api::units::{Length, Purpose, Region, Ruler, Unit};
 use api::{Knobs, Worth};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use toml::de::DeValue;
 
 /// The units a bare number may be in.
@@ -46,6 +46,7 @@ pub(super) fn settings(top: &Fields<'_, '_>) -> Settings {
         lengths.dedup();
         lengths
     };
+    let (costs, never) = costs(top, usual.costs);
     Settings {
         unit,
         region,
@@ -57,7 +58,8 @@ pub(super) fn settings(top: &Fields<'_, '_>) -> Settings {
         cards: top.optional("cards", "the usual ones", list(size(Purpose::Card))).unwrap_or(usual.cards),
         borders: lengths("borders", usual.borders),
         reveals: lengths("reveals", usual.reveals),
-        costs: costs(top, usual.costs),
+        costs,
+        never,
         scorers: scorers(top),
         list: top.optional("list", USUAL, count(1..=1_000)).unwrap_or(usual.list),
         per_layout: top.optional("per-layout", "no limit", count(1..=1_000)),
@@ -80,16 +82,34 @@ fn ruler(value: &Value<'_, '_>) -> Read<Length> {
     }
 }
 
-/// What each kind of change costs.
-fn costs(top: &Fields<'_, '_>, mut costs: BTreeMap<ChangeKind, Worth>) -> BTreeMap<ChangeKind, Worth> {
+/// What each kind of change costs, and the kinds she never makes.
+fn costs(
+    top: &Fields<'_, '_>,
+    mut costs: BTreeMap<ChangeKind, Worth>,
+) -> (BTreeMap<ChangeKind, Worth>, BTreeSet<ChangeKind>) {
+    let mut never = BTreeSet::new();
     if let Some(section) = top.section("costs", &keys::COSTS) {
         for kind in ChangeKind::ALL {
-            if let Some(cost) = section.optional(kind.key(), "the usual cost", number(0.0..=1.0)) {
-                costs.insert(kind, Worth::clamped(cost));
+            match section.optional(kind.key(), "the usual cost", cost) {
+                Some(Some(cost)) => {
+                    costs.insert(kind, cost);
+                }
+                Some(None) => {
+                    never.insert(kind);
+                }
+                None => {}
             }
         }
     }
-    costs
+    (costs, never)
+}
+
+/// A cost, or `false` for a change that is never made.
+fn cost(value: &Value<'_, '_>) -> Read<Option<Worth>> {
+    if value.value.as_bool() == Some(false) {
+        return Ok(None);
+    }
+    number(0.0..=1.0)(value).map(|cost| Some(Worth::clamped(cost)))
 }
 
 /// The scorers she has weighed or turned. Whether there is such a scorer, and such a knob of it,
