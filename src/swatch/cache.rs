@@ -53,7 +53,7 @@ impl Cache {
         }
         words.remainder().iter().for_each(|byte| take(u64::from(*byte)));
         let across = across.map_or(0, Length::nanometres);
-        format!("{VERSION}-{hash:016x}-{:x}-{across:x}", bytes.len())
+        format!("{VERSION}.{}-{hash:016x}-{:x}-{across:x}", swatchfold_picture::VERSION, bytes.len())
     }
 
     /// What was kept under a key.
