@@ -54,18 +54,6 @@ impl Front {
         }
     }
 
-    /// No pair is better than `worths` in any member's eyes.
-    pub(super) fn cap(&mut self, worths: &[u32]) {
-        if let Some(lead) = worths.first() {
-            self.reached = self.reached.min((*lead / STEP) as usize + 1);
-        }
-        for level in self.best.chunks_exact_mut(self.members.max(1)) {
-            for (best, worth) in level.iter_mut().zip(worths) {
-                *best = (*best).min(*worth);
-            }
-        }
-    }
-
     /// Either front's pairs are possible.
     pub(super) fn or(&mut self, other: &Self) {
         self.reached = self.reached.max(other.reached);

@@ -317,6 +317,8 @@ pub(super) struct Search<'s, 'a, 'n> {
     best: &'s mut Best,
     question: &'s Question<'n>,
     size: Sizes,
+    /// The faces each slot could take in the sizes asked for, where that has been asked.
+    on_hand: Vec<Option<Arc<Vec<FaceId>>>>,
     /// The work at which this network is left, so that one network cannot take it all.
     stop_at: u64,
     order: Vec<usize>,
@@ -397,6 +399,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             best,
             question,
             size,
+            on_hand: vec![None; slots],
             stop_at,
             order,
             depth_of,
@@ -448,14 +451,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     /// whatever the sizes and whatever is on hand of each paper.
     #[must_use]
     pub(super) fn ceiling(mut self) -> i64 {
-        let mut ceiling = i64::MIN;
-        for (most, face) in self.ranked(self.order[0]).iter().copied() {
-            if most <= ceiling {
-                break;
-            }
-            ceiling = ceiling.max(self.tight(face).min(most));
-        }
-        ceiling
+        self.ranked(self.order[0]).first().map_or(i64::MIN, |(most, _)| *most)
     }
 
     /// The most that a card of this structure could score with `face` in the slot filled first.
@@ -556,10 +552,11 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             let mut could = Front::empty(weakest.len());
             let mut worths = vec![0; weakest.len()];
-            for (_, face) in self.ranked(slot).iter() {
-                if self.forbidden(state, slot, *face) || !self.has_size(slot, *face) {
+            for face in self.on_hand(slot).iter() {
+                if self.forbidden(state, slot, *face) {
                     continue;
                 }
+                self.kept.work += 1;
                 let place = self.kept.index().face(*face).place_in_class;
                 worths.fill(1_000_000);
                 for row in &filled {
@@ -567,19 +564,15 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                         *worth = (*worth).min(row.worths[place * members + member]);
                     }
                 }
-                if open.is_empty() {
-                    could.add(&worths);
-                } else {
-                    let mut own = Front::open(weakest.len());
-                    for (relation, end, class) in &open {
-                        own.and(&self.kept.tables.row(*relation, *end, *face, *class).front);
+                for (relation, end, class) in &open {
+                    let row = self.kept.tables.row(*relation, *end, *face, *class);
+                    for (worth, best) in worths.iter_mut().zip(&row.best) {
+                        *worth = (*worth).min(*best);
                     }
-                    own.cap(&worths);
-                    could.or(&own);
                 }
+                could.add(&worths);
             }
             could.settle();
-            self.kept.work += 1;
             front.and(&could);
         }
         front
@@ -693,6 +686,20 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             self.dive(depth + 1, &state);
         }
+    }
+
+    /// The faces a slot could take, in the sizes asked for.
+    fn on_hand(&mut self, slot: usize) -> Arc<Vec<FaceId>> {
+        if let Some(known) = &self.on_hand[slot] {
+            return Arc::clone(known);
+        }
+        let ranked = self.ranked(slot);
+        let faces = ranked.iter().map(|(_, face)| *face).filter(|face| self.has_size(slot, *face)).collect();
+        let faces = Arc::new(faces);
+        if self.size == Sizes::AsDrawn {
+            self.on_hand[slot] = Some(Arc::clone(&faces));
+        }
+        faces
     }
 
     /// Whether a face is on hand in the sizes asked for.

@@ -33,6 +33,8 @@ pub(super) enum End {
 pub(super) struct Row {
     /// For each face of the class, one worth in millionths (or [`NONE`]) for each pair member.
     pub worths: Vec<u32>,
+    /// The best that each of the members that take the weakest pair finds in the row.
+    pub(super) best: Vec<u32>,
     /// What the members that take the weakest pair find in the row.
     pub(super) front: Front,
 }
@@ -146,6 +148,7 @@ impl<'a> Tables<'a> {
         let mut worths = Vec::with_capacity(others.len() * self.members.len());
         let mut front = Front::empty(self.weakest.len());
         let mut counted = vec![1_000_000; self.weakest.len()];
+        let mut best = vec![0; self.weakest.len()];
         for other in others {
             let view = &self.index.face(*other).view;
             let (upper, lower) = if end == End::Upper { (own, view) } else { (view, own) };
@@ -160,10 +163,13 @@ impl<'a> Tables<'a> {
                 *counted = worths[from + *member].min(1_000_000);
             }
             front.add(&counted);
+            for (best, counted) in best.iter_mut().zip(&counted) {
+                *best = (*best).max(*counted);
+            }
         }
         front.settle();
         self.judged += others.len() as u64;
-        Row { worths, front }
+        Row { worths, best, front }
     }
 
     /// What the members that take the weakest pair find among all pairs of two classes; everything
