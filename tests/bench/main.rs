@@ -70,7 +70,9 @@ fn suggest_once(stash: &Stash, today: Date) -> (score::Answer, Duration, Duratio
 fn main() {
     let quick = std::env::args().any(|arg| arg == "--quick");
     let today = Date::from_ymd(2026, 11, 25).expect("a day");
-    println!("| stock lines x layouts x cardstocks | read | index | suggest 24, cold | warm | variants | work | proven |");
+    println!(
+        "| stock lines x layouts x cardstocks | read | index | suggest 24, cold | warm | variants | work | proven |"
+    );
     println!("|---|---|---|---|---|---|---|---|");
     let sizes: &[(usize, usize, usize)] =
         if quick { &[(1_000, 100, 60)] } else { &[(1_000, 100, 60), (20_000, 500, 200)] };
