@@ -127,6 +127,12 @@ pub(super) struct Start {
     /// What you call the pad.
     #[arg(long, value_name = "NAME", default_value = "First pad")]
     pub(super) name: String,
+    /// How many cards to list.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) list: Option<u32>,
+    /// How much work the search may do; see `suggest`.
+    #[arg(long, value_name = "N")]
+    pub(super) work: Option<u64>,
     /// A folder with a picture of each design.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub(super) pictures: Option<String>,

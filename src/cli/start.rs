@@ -31,7 +31,8 @@ pub(super) fn start(console: &Console, common: Common, asked: &Start) -> Result<
     let common = Common { stash: Some(stash.clone()), ..common };
     let room = open::with_paper(console, &common)?;
     // The first cards are of the size she makes, whatever size the layouts are drawn for.
-    let choose = Choose { card: vec![answers.card.exact(room.stash.settings.unit)], ..Choose::default() };
+    let card = vec![answers.card.exact(room.stash.settings.unit)];
+    let choose = Choose { card, list: asked.list, work: asked.work, ..Choose::default() };
     let (room, answer) = answer(room, &choose)?;
     print(console, &common, &room, &answer)?;
     let out = asked.out.clone().unwrap_or_else(|| stash.join(pictures::FOLDER));

@@ -3,6 +3,7 @@
 
 mod answers;
 mod bad_input;
+mod begin;
 mod cases;
 mod choices;
 mod documents;

@@ -2,7 +2,9 @@
 
 mod adaptations;
 mod cli;
+mod demo;
 mod drawing;
+mod readme;
 mod stash;
 mod tidy;
 mod trade;

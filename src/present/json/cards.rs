@@ -7,6 +7,7 @@ use crate::index::{FaceId, StockId, is_opaque};
 use crate::layout::{Change, Rect};
 use crate::matching::near::{Lack, Nearest};
 use crate::matching::{Outline, sentiments_for};
+use crate::present::notes::notes;
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Turned, fit, parts, pieces, share};
 use crate::present::words::{ChangeWords, changes_in_words, lack_words};
 use crate::room::Room;
@@ -33,6 +34,7 @@ struct Card<'a> {
     changes: Vec<Changed<'a>>,
     layers: Vec<LayerOf<'a>>,
     reasons: Vec<Why<'a>>,
+    notes: Vec<String>,
 }
 
 /// A length, a size, or nothing of the kind.
@@ -166,6 +168,7 @@ fn card<'a>(room: &'a Room, found: &'a Suggestion) -> Card<'a> {
             .collect(),
         layers: layers(room, found),
         reasons: found.reasons.iter().map(|reason| why(reason, reason.about.iter().map(about).collect())).collect(),
+        notes: notes(room.table(), found),
     }
 }
 

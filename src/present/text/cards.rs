@@ -3,7 +3,6 @@
 
 use super::look::{padded, widest};
 use super::{Look, count, score};
-use crate::index::FaceId;
 use crate::matching::{Layer, sentiments_for};
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Whole, fit, parts, pieces};
 use crate::present::sizes::{card_size, ruler};
@@ -11,6 +10,7 @@ use crate::present::words::{changes_in_words, lack_words};
 use crate::problem::printable;
 use crate::room::Room;
 use crate::score::{Almost, Answer, ONE, Reason, Suggestion};
+use api::PaperView;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
@@ -81,17 +81,17 @@ fn told(out: &mut String, word: &str, lines: Vec<String>, look: Look) {
     }
 }
 
-/// Every paper of the card once, the top one first.
+/// Every paper of the card once, the top one first; papers that look alike and are called alike are
+/// one here.
 fn papers(room: &Room, found: &Suggestion, look: Look) -> String {
-    let mut met: Vec<FaceId> = Vec::new();
+    let mut met: Vec<&PaperView> = Vec::new();
     let mut told: Vec<String> = Vec::new();
     for layer in found.network.layers.iter().rev() {
-        let face = found.faces[layer.slot];
-        if met.contains(&face) {
+        let view = &room.index.face(found.faces[layer.slot]).view;
+        if met.iter().any(|other| other.name == view.name && other.swatches == view.swatches) {
             continue;
         }
-        met.push(face);
-        let view = &room.index.face(face).view;
+        met.push(view);
         told.push(format!("{}{}", look.chips(view), printable(&view.name)));
     }
     told.join(" · ")

@@ -170,12 +170,13 @@ pub fn check(room: &Room) -> String {
     for problem in &room.problems {
         let _ = writeln!(out, "{problem}\n");
     }
+    let layouts =
+        if room.built_in_layouts { "the built-in layouts".to_owned() } else { count(room.layouts.len(), "layout") };
     let read = format!(
-        "{}, {} of stock, {} and {} can be used",
+        "{}, {} of stock, {} and {layouts} can be used",
         count(room.stash.papers.len(), "paper"),
         count(room.stash.lines.len(), "line"),
         count(room.stash.images.len(), "image"),
-        count(room.layouts.len(), "layout"),
     );
     let _ = match problem_count(&room.problems) {
         Some(problems) => writeln!(out, "{problems}; {read}."),
