@@ -3,7 +3,7 @@
 use super::trouble::Trouble;
 use crate::present::text::Look;
 use anstream::{AutoStream, ColorChoice};
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 
 /// Stdout for answers, stderr for messages.
 #[derive(Debug)]
@@ -24,6 +24,11 @@ impl Console {
     /// How text is dressed here.
     pub(super) const fn look(&self) -> Look {
         self.look
+    }
+
+    /// Whether a person is looking, and not a file or another program.
+    pub(super) fn is_watched(&self) -> bool {
+        std::io::stdout().is_terminal()
     }
 
     /// Prints an answer.

@@ -9,6 +9,7 @@ use super::suggest::{answer, print};
 use super::trouble::Trouble;
 use crate::problem::quoted;
 use include_dir::{Dir, include_dir};
+use std::fs::DirEntry;
 use std::path::{Path, PathBuf};
 
 /// The stash, as it is in the repository.
@@ -22,7 +23,7 @@ pub(super) fn demo(console: &Console, common: Common, asked: &Demo) -> Result<()
     let stash = common.stash.clone().unwrap_or_else(|| PathBuf::from(FOLDER));
     let shown = quoted(&stash.display().to_string());
     if is_taken(&stash) {
-        console.tell(&format!("The demo stash is in {shown} already, and stays as you left it"));
+        console.tell(&format!("{shown} is there already, so nothing is unpacked: it stays as you left it"));
     } else {
         unpack(&stash)?;
         console.tell(&format!("The demo stash is now in {shown}: change it as you like, and run this again"));
@@ -35,27 +36,29 @@ pub(super) fn demo(console: &Console, common: Common, asked: &Demo) -> Result<()
     pictures::draw(console, &room, &answer, "Cards from the demo stash", &out)
 }
 
-/// Whether anything is there that must not be written over.
+/// Whether anything is there that must not be written over. What is hidden is nobody's work.
 fn is_taken(stash: &Path) -> bool {
+    let is_seen = |entry: std::io::Result<DirEntry>| {
+        entry.is_ok_and(|entry| !entry.file_name().as_encoded_bytes().starts_with(b"."))
+    };
     match std::fs::read_dir(stash) {
-        Ok(mut entries) => entries.next().is_some(),
+        Ok(entries) => entries.into_iter().any(is_seen),
         Err(_) => stash.symlink_metadata().is_ok(),
     }
 }
 
-/// Unpacks the stash beside its place and then moves it there, so that it is never half there.
+/// Unpacks the stash into a hidden folder within its place, and moves everything up once it is
+/// whole, so that a full disk leaves nothing half there.
 fn unpack(stash: &Path) -> Result<(), Trouble> {
-    let failed = |error| Trouble::writing(stash, &error);
-    let name = stash.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let above = stash.parent().filter(|above| !above.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let beside = above.join(format!(".{name}.{}.part", std::process::id()));
-    std::fs::create_dir_all(&beside)
-        .and_then(|()| STASH.extract(&beside))
-        .and_then(|()| if stash.is_dir() { std::fs::remove_dir(stash) } else { Ok(()) })
-        .and_then(|()| std::fs::rename(&beside, stash))
-        .map_err(|error| {
-            // What was half unpacked is of no use to anyone.
-            let _ = std::fs::remove_dir_all(&beside);
-            failed(error)
-        })
+    let part = stash.join(format!(".{}.part", std::process::id()));
+    let unpacked = std::fs::create_dir_all(&part).and_then(|()| STASH.extract(&part)).and_then(|()| {
+        for entry in std::fs::read_dir(&part)? {
+            let entry = entry?;
+            std::fs::rename(entry.path(), stash.join(entry.file_name()))?;
+        }
+        Ok(())
+    });
+    // Empty by now, or of no use to anyone.
+    let _ = std::fs::remove_dir_all(&part);
+    unpacked.map_err(|error| Trouble::writing(stash, &error))
 }

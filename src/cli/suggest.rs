@@ -19,7 +19,12 @@ pub(super) fn suggest(console: &Console, common: &Common, asked: &Suggest) -> Re
     print(console, common, &room, &answer)?;
     match &asked.out {
         Some(folder) => pictures::draw(console, &room, &answer, "Cards from your stash", folder),
-        None => Ok(()),
+        None => {
+            if console.is_watched() && !common.json {
+                console.tell("To see them as pictures, add `--out cards`");
+            }
+            Ok(())
+        }
     }
 }
 

@@ -134,8 +134,26 @@ fn the_demo_that_is_embedded_is_the_demo_in_the_repository() {
     let names = |files: &[(PathBuf, Vec<u8>)]| files.iter().map(|(path, _)| path.clone()).collect::<Vec<_>>();
     assert_eq!(names(&embedded), names(&repository));
     assert!(embedded == repository, "a file of the demo stash is embedded in an older state");
-    // Nothing half unpacked is left beside it.
+    // Nothing half unpacked is left in it or beside it.
     assert_eq!(drawn(demo::unpacked()), [demo::FOLDER]);
+    let hidden: Vec<String> =
+        drawn(&demo::unpacked().join(demo::FOLDER)).into_iter().filter(|name| name.starts_with('.')).collect();
+    assert_eq!(hidden, [".swatchfold"]);
+}
+
+/// An empty folder one stands in is as good as a new one; a folder with anything in it is hers.
+#[test]
+fn the_demo_goes_where_it_is_told_if_nothing_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let ran = run(folder.path(), &["demo", "--stash", ".", "--work", "1", "--out", "drawn"]);
+    assert!(ran.err.contains("The demo stash is now in `.`"), "{}", ran.err);
+    ran.good();
+    assert!(folder.path().join("scraps.toml").is_file() && folder.path().join("drawn/contact-sheet.html").is_file());
+    let hers = tempfile::tempdir().unwrap();
+    std::fs::write(hers.path().join("diary.txt"), "dear diary").unwrap();
+    let told = run(hers.path(), &["demo", "--stash", "."]).refused();
+    assert!(told.contains("stays as you left it") && told.contains("there is no paper"), "{told}");
+    assert_eq!(drawn(hers.path()), ["diary.txt"]);
 }
 
 /// The demo goes to a contact sheet, and what a person changed stays changed.
