@@ -34,10 +34,16 @@ pub fn fitting<'a>(scene: &Scene<'a>, card: &Suggestion, layer: &Layer) -> Vec<&
     fitting
 }
 
-/// The one that is shown: one of the larger of those that fit, by the card's id.
+/// The one that is shown: one of the larger of those that fit with some room round them, by the
+/// card's id; of all that fit, where none leaves room.
 #[must_use]
 pub fn shown<'a>(scene: &Scene<'a>, card: &Suggestion, layer: &Layer) -> Option<&'a Sentiment> {
-    let fitting = fitting(scene, card, layer);
+    let mut fitting = fitting(scene, card, layer);
+    let room = room_for_words(layer).size();
+    let roomy = |words: Size| words.width * 8 <= room.width * 7 && words.height * 8 <= room.height * 7;
+    if fitting.iter().any(|one| roomy(one.size)) {
+        fitting.retain(|one| roomy(one.size));
+    }
     let largest = fitting.first()?.size.area().square_nanometres();
     let large = fitting.iter().filter(|one| one.size.area().square_nanometres() * 2 >= largest).count();
     let hash = card.id.bytes().fold(7_usize, |hash, byte| hash.wrapping_mul(31).wrapping_add(usize::from(byte)));
@@ -141,8 +147,9 @@ fn ink(scene: &Scene<'_>, card: &Suggestion, layer: &Layer) -> String {
     if let Some(colour) = best {
         return hex(colour);
     }
-    let white = Colour::new(100.0, 0.0, 0.0);
-    if contrast_ratio(white, paper) >= READS { LIGHT.to_owned() } else { DARK.to_owned() }
+    let (white, dark) = (Colour::new(100.0, 0.0, 0.0), Colour::new(15.0, 2.0, 3.0));
+    // Of the two the one that reads better, where neither reads well.
+    if contrast_ratio(white, paper) > contrast_ratio(dark, paper) { LIGHT.to_owned() } else { DARK.to_owned() }
 }
 
 /// About how long a text is, in thousandths of the size of its letters: a serif face, by eye.

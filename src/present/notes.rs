@@ -27,22 +27,23 @@ pub fn notes(table: Table<'_>, card: &Suggestion) -> Vec<String> {
             Fit::Roomy => {}
             Fit::Exact { width, height } => {
                 let (side, edges) = match (width, height) {
-                    (Whole::Yes, Whole::Yes) => ("whole of", "its edges are"),
-                    (Whole::Yes, Whole::No) => ("full width of", "its side edges are"),
-                    _ => ("full height of", "its top and bottom edges are"),
+                    (Whole::Yes, Whole::Yes) => ("all", "its edges are"),
+                    (Whole::Yes, Whole::No) => ("the full width", "its side edges are"),
+                    _ => ("the full height", "its top and bottom edges are"),
                 };
-                note(format!("{the} takes the {side} {id}: check that {edges} clean and square"));
+                note(format!("{the}: {side} of {id} is used; check that {edges} clean and square"));
             }
             Fit::Tight { spare } => {
-                note(format!("{the} leaves only {} of {id}: measure the sheet before you cut", spare.exact(unit)));
+                let spare = spare.exact(unit);
+                note(format!("{the}: only {spare} of {id} is to spare; measure it before you cut"));
             }
         }
         if layer.overruns {
-            note(format!("{the} reaches past what it lies on: trim it flush after gluing"));
+            note(format!("trim {the} flush with what lies beneath, after gluing"));
         }
         match index.face(piece.face).view.material {
             Material::Vellum => {
-                note(format!("{the} is vellum and hides nothing: glue it only where another layer covers the glue"));
+                note(format!("vellum hides nothing: glue {the} only where another layer covers the glue"));
             }
             _ if index.face(piece.face).source == Source::AssumedBase => {
                 note("no plain stock is listed, so a white card base is taken for granted".to_owned());

@@ -10,12 +10,13 @@ use super::pieces::{CardPiece, Laid, PartPiece, Turned, is_on_foam, parts, piece
 use super::surface::{Paint, chip_paint, main_colour, paint};
 use super::words::role_word;
 use super::xml::{Defs, escape, isolated, mm};
-use crate::index::{FaceId, Source, StockKind};
+use crate::index::{FaceId, Index, Source, StockId, StockKind};
 use crate::layout::Rect;
 use crate::matching::{Layer, Outline};
 use crate::score::Suggestion;
 use api::units::{Length, Size};
 use api::{Colour, Role, hex};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// What a shadow is of: a warm black.
@@ -96,13 +97,15 @@ impl<'s, 'd> Drawing<'s, 'd> {
     fn body(mut self) -> String {
         let (index, card) = (self.scene.table.index, self.card);
         let pieces = pieces(index, card);
+        let cut_from = cut_from(index, &pieces);
         let parts = parts(self.scene.table.images, index, card);
         let mut drawn = String::new();
         for (place, layer) in card.network.layers.iter().enumerate() {
-            let of_layer: Vec<&CardPiece> = pieces.iter().filter(|piece| piece.layer == place).collect();
+            let of_layer: Vec<(&CardPiece, Size)> =
+                pieces.iter().zip(cut_from.iter().copied()).filter(|(piece, _)| piece.layer == place).collect();
             let built: Vec<&PartPiece<'_>> = parts.iter().filter(|part| part.layer == place).collect();
             let lift = lift_of(&card.network.layers, place);
-            let is_image = of_layer.iter().any(|piece| index.stock(piece.stock).kind == StockKind::Image);
+            let is_image = of_layer.iter().any(|(piece, _)| index.stock(piece.stock).kind == StockKind::Image);
             if is_image {
                 drawn.push_str(&self.image(lift, &of_layer, &built));
             } else {
@@ -123,7 +126,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
         id
     }
 
-    fn layer(&mut self, layer: &Layer, lift: Lift, pieces: &[&CardPiece]) -> String {
+    fn layer(&mut self, layer: &Layer, lift: Lift, pieces: &[(&CardPiece, Size)]) -> String {
         let whole = layer.pieces.iter().copied().reduce(|one, other| one.around(&other)).unwrap_or(layer.rect);
         let outline = outlined(&layer.outline, &whole);
         let divided = pieces.len() > 1;
@@ -135,7 +138,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
             _ => None,
         };
         let mut drawn = String::new();
-        for (place, piece) in pieces.iter().enumerate() {
+        for (piece, cut_from) in pieces {
             let flush = piece.rect.shared(&layer.rect);
             if flush.is_empty() {
                 continue;
@@ -143,7 +146,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
             let shape =
                 if divided || layer.outline == Outline::Rectangle { rectangle(&flush) } else { outline.clone() };
             let id = self.next_id();
-            let paint = paint(self.scene, piece, cut_at(pieces, place), &id, self.shared, &mut self.own);
+            let paint = paint(self.scene, piece, *cut_from, &id, self.shared, &mut self.own);
             drawn.push_str(&shadow(&shape, lift, &paint));
             drawn.push_str(&painted(&shape, &paint));
         }
@@ -154,11 +157,11 @@ impl<'s, 'd> Drawing<'s, 'd> {
     }
 
     /// An image: the parts it is built from, or its picture, or a plain piece of its colours.
-    fn image(&mut self, lift: Lift, pieces: &[&CardPiece], parts: &[&PartPiece<'_>]) -> String {
+    fn image(&mut self, lift: Lift, pieces: &[(&CardPiece, Size)], parts: &[&PartPiece<'_>]) -> String {
         if !parts.is_empty() {
             return parts.iter().map(|part| self.part(lift, part)).collect();
         }
-        pieces.iter().map(|piece| self.whole_image(lift, piece)).collect()
+        pieces.iter().map(|(piece, _)| self.whole_image(lift, piece)).collect()
     }
 
     fn whole_image(&mut self, lift: Lift, piece: &CardPiece) -> String {
@@ -290,23 +293,43 @@ fn lift_of(layers: &[Layer], place: usize) -> Lift {
     }
 }
 
-/// How far from the sheet's corner a strip is cut, as printed: strips of one sheet lie side by side
-/// on it in the order in which they lie on the card.
-fn cut_at(pieces: &[&CardPiece], place: usize) -> Size {
-    let piece = pieces[place];
-    let none = Size::new(Length::ZERO, Length::ZERO);
-    if pieces.iter().any(|other| other.stock != piece.stock || other.turned != piece.turned) {
-        return none;
-    }
-    let across = |pieces: &[&CardPiece]| pieces.iter().map(|piece| piece.rect.width()).sum();
-    let down = |pieces: &[&CardPiece]| pieces.iter().map(|piece| piece.rect.height()).sum();
-    let one_below_another = pieces.iter().all(|other| other.rect.left == piece.rect.left);
-    match (one_below_another, piece.turned) {
-        (false, Turned::AsPrinted) => Size { width: across(&pieces[..place]), ..none },
-        (true, Turned::AsPrinted) => Size { height: down(&pieces[..place]), ..none },
-        // A quarter clockwise the sheet's height runs to the left, and its width down.
-        (false, Turned::Quarter) => Size { height: across(&pieces[place + 1..]), ..none },
-        (true, Turned::Quarter) => Size { width: down(&pieces[..place]), ..none },
+/// Where on its stock each piece is shown to be cut, as printed: one after another from the top left
+/// corner, row by row, so that pieces of one paper show different parts of it. It is only a picture:
+/// which cut comes where is the cutting plan's to say.
+fn cut_from(index: &Index, pieces: &[CardPiece]) -> Vec<Size> {
+    let mut rows: BTreeMap<StockId, Row> = BTreeMap::new();
+    pieces
+        .iter()
+        .map(|piece| {
+            let stock = index.stock(piece.stock);
+            let size = piece.rect.size();
+            let size = if piece.turned == Turned::Quarter { size.turned() } else { size };
+            rows.entry(piece.stock).or_default().place(size, Size::new(stock.width, stock.height))
+        })
+        .collect()
+}
+
+/// A row of pieces on a sheet: where the next one begins.
+#[derive(Default)]
+struct Row {
+    left: Length,
+    top: Length,
+    bottom: Length,
+}
+
+impl Row {
+    fn place(&mut self, piece: Size, sheet: Size) -> Size {
+        if self.left + piece.width > sheet.width {
+            (self.left, self.top) = (Length::ZERO, self.bottom);
+        }
+        if self.top + piece.height > sheet.height {
+            // The next sheet.
+            *self = Self::default();
+        }
+        let at = Size::new(self.left, self.top);
+        self.left += piece.width;
+        self.bottom = self.bottom.max(self.top + piece.height);
+        at
     }
 }
 

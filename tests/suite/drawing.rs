@@ -249,7 +249,7 @@ fn a_piece_that_fits_only_when_turned_shows_its_paper_turned() {
     let page = contact_sheet(&room, &answer, "Turned");
     assert!(page.contains("turned a quarter"));
     assert!(page.contains(
-        "The background takes the full height of pad/stripes: check that its top and bottom edges are clean"
+        "The background: the full height of pad/stripes is used; check that its top and bottom edges are clean and square."
     ));
 }
 
@@ -397,7 +397,7 @@ fn a_border_is_widened_in_words_that_name_the_sheet() {
     is_sound(&page);
     assert!(page.contains(", so that the 3 1/2 in wide sheet of Deck stripes reaches."), "no such change");
     assert!(page.contains(
-        "The background takes the full width of pad/stripes: check that its side edges are clean and square."
+        "The background: the full width of pad/stripes is used; check that its side edges are clean and square."
     ));
     assert!(page.contains("<figcaption>as drawn</figcaption>") && page.contains("<figcaption>as made</figcaption>"));
 }

@@ -9,7 +9,7 @@ use super::super::svg::{chip, inline, prefix_of};
 use super::super::words::{changes_in_words, kind_word, material_word};
 use super::super::xml::{Defs, escape};
 use super::super::{Scene, sentence};
-use super::{size_class, why};
+use super::{is_reduced, size_class, why};
 use crate::index::{FaceId, StockId};
 use crate::layout::Drawn;
 use crate::score::Suggestion;
@@ -20,16 +20,17 @@ use std::fmt::Write as _;
 const MOST_WORDS: usize = 4;
 
 /// The card at a place in the list, counted from 1.
-pub(super) fn article(scene: &Scene<'_>, found: &Suggestion, number: usize, shared: &mut Defs) -> String {
+pub(super) fn article(scene: &Scene<'_>, found: &Suggestion, number: usize, frame: Size, shared: &mut Defs) -> String {
     let layout = &scene.table.layouts[found.layout];
     // The number keeps two cards apart even where their ids have the same hash.
     let prefix = format!("c{number}-{}", prefix_of(&found.id));
+    let reduced = if is_reduced(found.network.card, frame) { ", shown smaller than the others" } else { "" };
     let mut out = String::new();
     let _ = write!(
         out,
         "<article class=\"card\" aria-labelledby=\"{prefix}-name\">\n<div class=\"desk\"><div class=\"frame {}\">{}</div></div>\n\
          <div class=\"told\">\n<header><h3 class=\"name\" id=\"{prefix}-name\"><span class=\"no\">{number}</span> <bdi>{}</bdi></h3>\
-         <p class=\"meta\">{} · {} of 100 points · <code><bdi>{}</bdi></code></p></header>\n",
+         <p class=\"meta\">{}{reduced} · {} of 100 points · <code><bdi>{}</bdi></code></p></header>\n",
         size_class(found.network.card),
         inline(scene, found, &prefix, shared),
         escape(&layout.name),

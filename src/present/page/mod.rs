@@ -28,8 +28,9 @@ pub fn contact_sheet(room: &Room, answer: &Answer, pictures: &Pictures, heading:
     let scene = Scene { stash: &room.stash, table: room.table(), pictures };
     let mut shared = Defs::new("s-");
     let mut cards = String::new();
+    let frame = frame(answer);
     for (place, found) in answer.suggestions.iter().enumerate() {
-        cards.push_str(&card::article(&scene, found, place + 1, &mut shared));
+        cards.push_str(&card::article(&scene, found, place + 1, frame, &mut shared));
     }
     let almost = almost::section(&scene, answer);
     let defs = shared.text();
@@ -54,28 +55,75 @@ pub fn contact_sheet(room: &Room, answer: &Answer, pictures: &Pictures, heading:
     page
 }
 
-/// The class of a card's size, so that all cards are shown to one scale and print at true size.
+/// The class of a card's size, so that cards are shown to one scale and print at true size.
 fn size_class(size: Size) -> String {
     format!("w{}h{}", size.width.nanometres(), size.height.nanometres())
 }
 
-/// All cards to one scale: the widest fills the frame, and every frame is as high as the highest needs.
+/// The largest card shown to the scale of the others, 6 x 7 in: a slimline card would make all
+/// others small.
+const LARGEST: Size = Size::new(Length::micrometres(152_400), Length::micrometres(177_800));
+/// The widest card that prints at true size on an upright sheet, with room for its margins.
+const WIDEST_UPRIGHT: Length = Length::micrometres(185_000);
+
+/// The widest card that has room for text beside it on an upright sheet.
+const TEXT_BESIDE: Length = Length::micrometres(130_000);
+
+/// The frame every card is shown in: as large as the largest, no larger than [`LARGEST`].
+fn frame(answer: &Answer) -> Size {
+    let sizes = || answer.suggestions.iter().map(|found| found.network.card);
+    let widest = sizes().map(|size| size.width).max().unwrap_or(LARGEST.width);
+    let highest = sizes().map(|size| size.height).max().unwrap_or(LARGEST.height);
+    Size::new(widest.clamp(Length::MILLIMETRE, LARGEST.width), highest.clamp(Length::MILLIMETRE, LARGEST.height))
+}
+
+/// How wide a card is in its frame, in hundredths of a per cent: to the frame's scale, or smaller
+/// where it would not fit.
+fn share_of_frame(card: Size, frame: Size) -> i128 {
+    let whole = |length: Length| i128::from(length.nanometres().max(1));
+    let to_scale = whole(card.width) * 10_000 / whole(frame.width);
+    let by_height = whole(card.width) * whole(frame.height) * 10_000 / (whole(card.height) * whole(frame.width));
+    to_scale.min(by_height).min(10_000)
+}
+
+/// Whether a card is larger than its frame, and so shown to a smaller scale.
+fn is_reduced(card: Size, frame: Size) -> bool {
+    card.width > frame.width || card.height > frame.height
+}
+
+/// The sizes of all cards, on screen and in print.
 fn sizes(answer: &Answer) -> String {
+    let frame = frame(answer);
     let sizes: BTreeSet<(Length, Length)> =
         answer.suggestions.iter().map(|found| (found.network.card.width, found.network.card.height)).collect();
-    let widest = sizes.iter().map(|(width, _)| *width).max().unwrap_or(Length::INCH).max(Length::MILLIMETRE);
-    let highest = sizes.iter().map(|(_, height)| *height).max().unwrap_or(Length::INCH);
-    let mut style = format!(".frame {{ aspect-ratio: {} / {}; }}\n", mm(widest), mm(highest));
+    let mut style = format!(".frame {{ aspect-ratio: {} / {}; }}\n", mm(frame.width), mm(frame.height));
     let mut print = String::from("@media print {\n.frame { aspect-ratio: auto; }\n");
     for (width, height) in sizes {
-        let class = size_class(Size::new(width, height));
-        // Per cent to two places, from whole numbers.
-        let share = i128::from(width.nanometres()) * 10_000 / i128::from(widest.nanometres());
+        let size = Size::new(width, height);
+        let class = size_class(size);
+        let share = share_of_frame(size, frame);
         let _ = writeln!(style, ".{class} svg {{ width: {}.{:02}%; }}", share / 100, share % 100);
-        let _ =
-            writeln!(print, ".{class} svg {{ width: {}mm; height: {}mm; max-width: none; }}", mm(width), mm(height));
+        print.push_str(&printed(&class, size));
     }
     style + &print + "}\n"
+}
+
+/// How a card of a size is printed: at true size, with the text beside it where there is room, below
+/// it where there is not; turned a quarter where it is wider than an upright sheet.
+fn printed(class: &str, size: Size) -> String {
+    let (width, height) = (mm(size.width), mm(size.height));
+    if size.width > WIDEST_UPRIGHT && size.height <= WIDEST_UPRIGHT {
+        return format!(
+            ".{class} {{ width: {height}mm; height: {width}mm; position: relative; overflow: hidden; }}\n\
+             .{class} svg {{ width: {width}mm; max-width: none; position: absolute; left: 0; top: 0; transform-origin: 0 0; \
+             transform: translate({height}mm, 0) rotate(90deg); }}\n"
+        );
+    }
+    let below = format!(
+        ".card:has(.{class}) .desk {{ float: none; margin-right: 0; }}\n\
+         .card:has(.{class}) .told {{ columns: 2; column-gap: 6mm; }}\n"
+    );
+    format!(".{class} svg {{ width: {width}mm; }}\n{}", if size.width > TEXT_BESIDE { below.as_str() } else { "" })
 }
 
 fn top(room: &Room, answer: &Answer, heading: &str) -> String {
@@ -112,10 +160,16 @@ fn top(room: &Room, answer: &Answer, heading: &str) -> String {
     if !room.problems.is_empty() {
         facts.push(format!("{} in the files: run `swatchfold check`", count(room.problems.len(), "problem")));
     }
+    let frame = frame(answer);
+    let scale = if answer.suggestions.iter().any(|found| is_reduced(found.network.card, frame)) {
+        "all to one scale but the longest, which say so"
+    } else {
+        "all to one scale"
+    };
     let facts: String = facts.iter().map(|fact| format!("<li>{}</li>", escape(fact))).collect();
     format!(
         "<header class=\"top\">\n<h1><bdi>{}</bdi></h1>\n<p class=\"proof\">{cards} to make from what is on hand on {}. {proof}</p>\n\
-         <p>Every card is drawn from your own papers, all to one scale; printed at 100 %, they come out at true size.</p>\n\
+         <p>Every card is drawn from your own papers, {scale}; printed at 100 %, they come out at true size.</p>\n\
          <ul class=\"facts\">{facts}</ul>\n</header>\n",
         escape(heading),
         room.today,
@@ -185,6 +239,18 @@ fn check_bars() -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_long_card_is_shown_whole_in_the_frame_of_the_others() {
+        let frame = Size::new(Length::MILLIMETRE * 120, Length::MILLIMETRE * 160);
+        let card = |width, height| Size::new(Length::MILLIMETRE * width, Length::MILLIMETRE * height);
+        assert_eq!(share_of_frame(card(120, 160), frame), 10_000);
+        assert_eq!(share_of_frame(card(60, 160), frame), 5_000);
+        // Half as large as the others: 40 of the frame's 120 mm.
+        assert_eq!(share_of_frame(card(80, 320), frame), 3_333);
+        assert_eq!(share_of_frame(card(240, 80), frame), 10_000);
+        assert!(is_reduced(card(80, 320), frame) && !is_reduced(card(120, 160), frame));
+    }
 
     #[test]
     fn things_are_counted_as_people_count_them() {

@@ -38,7 +38,11 @@ pub fn changes_in_words(table: Table<'_>, card: &Suggestion) -> Vec<ChangeWords>
     card.changes
         .iter()
         .map(|(change, _)| {
-            let why = reason_here(table, card, change).unwrap_or_else(|| usual_why(change).to_owned());
+            let why = match needed_for(table, card, change) {
+                Needed::For(why) => why,
+                Needed::No => "since the card comes out better with it".to_owned(),
+                Needed::NotLookedAt => usual_why(change).to_owned(),
+            };
             with_why(change, layout, table.settings, &why)
         })
         .collect()
@@ -129,20 +133,31 @@ const fn usual_why(change: &Change) -> &'static str {
     }
 }
 
-/// The reason that can be shown: the card with this one change left out, and what would then not do.
-fn reason_here(table: Table<'_>, card: &Suggestion, change: &Change) -> Option<String> {
+/// Whether a card could be made without one of its changes.
+enum Needed {
+    /// It could not, for this reason.
+    For(String),
+    /// It could, from the same stock.
+    No,
+    /// That is not to be seen from the pieces alone.
+    NotLookedAt,
+}
+
+/// The card with this one change left out, and what would then not do.
+fn needed_for(table: Table<'_>, card: &Suggestion, change: &Change) -> Needed {
     let layout = &table.layouts[card.layout];
     let others: Vec<Change> = card.changes.iter().map(|(other, _)| *other).filter(|other| other != change).collect();
     let without = Drawn::changed(layout, &others, table.settings.ruler);
-    let without = network(&without, table.dies).ok()?;
-    match change {
-        Change::CardSize { .. } | Change::PlainGround { .. } => None,
+    let Ok(without) = network(&without, table.dies) else { return Needed::NotLookedAt };
+    let why = match change {
+        Change::CardSize { .. } | Change::PlainGround { .. } => return Needed::NotLookedAt,
         Change::QuietShape { .. } => beneath_image(table, card, &without),
         Change::SlipMat { .. } => {
             not_reaching(table, card, &without).or_else(|| Some("so that an edge sets it off".to_owned()))
         }
         _ => not_reaching(table, card, &without),
-    }
+    };
+    why.map_or(Needed::No, Needed::For)
 }
 
 /// The first slot whose piece the chosen stock would not give, in words.
