@@ -188,7 +188,15 @@ impl Room {
         let mut ask = Ask::new(&self.stash.settings);
         for id in &choices.must_use {
             let faces = self.faces_named(id);
-            if faces.is_empty() { ask.must_use.push(self.stock_named(id)) } else { ask.must_show.push(faces) }
+            if !faces.is_empty() {
+                ask.must_show.push(faces);
+                continue;
+            }
+            // What is cut shows one of its faces: said too, since a search can look ahead for faces.
+            let stock = self.stock_named(id);
+            let shown = stock.iter().map(|stock| self.index.stock(*stock));
+            ask.must_show.push(shown.flat_map(|stock| [Some(stock.front), stock.back]).flatten().collect());
+            ask.must_use.push(stock);
         }
         ask.cards = (!choices.cards.is_empty()).then(|| choices.cards.clone());
         ask.copies = choices.copies.unwrap_or(1);

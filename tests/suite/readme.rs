@@ -87,11 +87,57 @@ fn every_page_that_is_linked_is_there() {
     }
 }
 
-/// The files that the tour edits are there and say what it says.
+/// The cards that the tour asks for: their ids, and the scores.
+fn asked(folder: &Path) -> Vec<(String, String)> {
+    let arguments = "suggest --stash swatchfold-demo --use k03 --list 3 --json --work 1000000 --today 2026-03-01";
+    let output = Command::new(env!("CARGO_BIN_EXE_swatchfold"))
+        .args(words(arguments))
+        .current_dir(folder)
+        .output()
+        .expect("the program starts");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).expect("it prints JSON");
+    let cards = answer["suggestions"].as_array().expect("a list").iter();
+    cards
+        .map(|card| {
+            let uses = |layer: &serde_json::Value| {
+                layer["pieces"].as_array().is_some_and(|pieces| pieces.iter().any(|piece| piece["from"] == "k03"))
+            };
+            assert!(
+                card["layers"].as_array().is_some_and(|layers| layers.iter().any(uses)),
+                "{} does without k03",
+                card["id"]
+            );
+            (card["id"].to_string(), card["score"].to_string())
+        })
+        .collect()
+}
+
+/// A size and a weight, edited as the README says, show in the cards.
 #[test]
-fn the_tour_edits_what_is_there() {
-    let scraps = page("demo-data/scraps.toml");
-    let scrap = scraps.split("[[scrap]]").find(|scrap| scrap.contains("id = \"k03\"")).expect("the tour's scrap");
-    assert!(scrap.contains("lamplit-quay/bunk-ticking") && scrap.contains("3 1/2 x 1 3/4 in"), "{scrap}");
-    assert!(page("demo-data/settings.toml").contains("kind = \"settings\""));
+fn the_tour_shows_what_it_promises() {
+    let folder = tempfile::tempdir().expect("a folder of its own");
+    crate::demo::copy_into(folder.path());
+    let stash = folder.path().join(crate::demo::FOLDER);
+    let before = asked(folder.path());
+    assert_eq!(before.len(), 3);
+
+    let scraps = std::fs::read_to_string(stash.join("scraps.toml")).expect("the file is there");
+    let (head, tail) = scraps.split_once("id = \"k03\"").expect("the tour's scrap");
+    assert!(
+        tail.trim_start().starts_with("paper = \"lamplit-quay/bunk-ticking\"\nsize = \"3 1/2 x 1 3/4 in\""),
+        "{tail:.200}"
+    );
+    assert!(page("README.md").contains("`size = \"2 x 1 3/4 in\"`"));
+    let shorter = format!("{head}id = \"k03\"{}", tail.replacen("3 1/2 x 1 3/4 in", "2 x 1 3/4 in", 1));
+    std::fs::write(stash.join("scraps.toml"), shorter).expect("a file can be written");
+    let smaller = asked(folder.path());
+    assert!(!smaller.is_empty() && smaller != before, "a smaller scrap shows");
+
+    let lines = page("README.md");
+    let lines = lines.split("```toml\n").nth(1).and_then(|block| block.split("```").next()).expect("the lines to add");
+    let settings = std::fs::read_to_string(stash.join("settings.toml")).expect("the file is there");
+    std::fs::write(stash.join("settings.toml"), format!("{settings}\n{lines}")).expect("a file can be written");
+    let heavier = asked(folder.path());
+    assert!(!heavier.is_empty() && heavier != smaller, "a heavier weight shows");
 }
