@@ -13,7 +13,7 @@ use super::{is_reduced, size_class, why};
 use crate::index::{FaceId, StockId};
 use crate::layout::Drawn;
 use crate::score::Suggestion;
-use api::units::Size;
+use api::units::{ROUNDED_MARK, Size};
 use std::fmt::Write as _;
 
 /// At most so many further sentiments are named.
@@ -169,7 +169,12 @@ fn cuts(scene: &Scene<'_>, found: &Suggestion) -> String {
             row(&mut rows, what, &size_words(scene, found, piece, number), &from);
         }
     }
-    format!("<section><h4>Cut, width first</h4><ul class=\"cuts\">{rows}</ul></section>\n")
+    let about = if rows.contains(ROUNDED_MARK) {
+        format!("<p class=\"meta\">{ROUNDED_MARK} is about: set down to the next mark of your ruler.</p>")
+    } else {
+        String::new()
+    };
+    format!("<section><h4>Cut, width first</h4><ul class=\"cuts\">{rows}</ul>{about}</section>\n")
 }
 
 /// One line of the cutting list; `size` and `from` are markup.

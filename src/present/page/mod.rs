@@ -252,6 +252,40 @@ mod tests {
         assert!(is_reduced(card(80, 320), frame) && !is_reduced(card(120, 160), frame));
     }
 
+    /// The colours of one scheme, by their names in the style sheet.
+    fn scheme(text: &str) -> std::collections::BTreeMap<&str, api::Colour> {
+        let mut colours = std::collections::BTreeMap::new();
+        for part in text.split("--").skip(1) {
+            if let Some((name, value)) = part.split_once(':')
+                && let Some(colour) = value.split(';').next().and_then(|value| api::from_hex(value.trim()))
+            {
+                colours.entry(name).or_insert(colour);
+            }
+        }
+        colours
+    }
+
+    #[test]
+    fn every_text_can_be_read_in_light_and_dark() {
+        // WCAG 2 (W3C), success criteria 1.4.3 (text, 4.5) and 1.4.11 (bars, 3).
+        let style = include_str!("sheet.css");
+        let (light, rest) = style.split_once("prefers-color-scheme: dark").expect("two schemes");
+        for colours in [scheme(light), scheme(rest)] {
+            for (ink, paper, least) in [
+                ("ink", "sheet", 4.5),
+                ("ink", "ground", 4.5),
+                ("quiet", "sheet", 4.5),
+                ("quiet", "ground", 4.5),
+                ("accent", "sheet", 4.5),
+                ("accent", "ground", 4.5),
+                ("bar", "track", 3.0),
+            ] {
+                let contrast = api::contrast_ratio(colours[ink], colours[paper]);
+                assert!(contrast >= least, "{ink} on {paper}: {contrast:.2}");
+            }
+        }
+    }
+
     #[test]
     fn things_are_counted_as_people_count_them() {
         assert_eq!(count(1, "line of stock"), "1 line of stock");
