@@ -408,7 +408,8 @@ fn shadow(shape: &Shape, lift: Lift, paint: &Paint) -> String {
     drawn
 }
 
-/// The shadow of a picture that is see-through in parts, cast by what can be seen; gives its id.
+/// The shadow of a picture that is see-through in parts, cast by what can be seen; gives its id. In
+/// the oldest elements there are for it: `feDropShadow` is not known everywhere.
 fn cast(lift: Lift, shared: &mut Defs) -> String {
     let (key, dx, dy, blur, opacity) = match lift {
         Lift::Foam => ("cast-foam", ".55", "1", ".9", ".42"),
@@ -417,8 +418,9 @@ fn cast(lift: Lift, shared: &mut Defs) -> String {
     shared.id(key, |id| {
         format!(
             "<filter id=\"{id}\" x=\"-.1\" y=\"-.1\" width=\"1.25\" height=\"1.25\" color-interpolation-filters=\"sRGB\">\
-             <feDropShadow dx=\"{dx}\" dy=\"{dy}\" stdDeviation=\"{blur}\" flood-color=\"{SHADE}\" \
-             flood-opacity=\"{opacity}\"/></filter>"
+             <feGaussianBlur in=\"SourceAlpha\" stdDeviation=\"{blur}\"/><feOffset dx=\"{dx}\" dy=\"{dy}\" result=\"cast\"/>\
+             <feFlood flood-color=\"{SHADE}\" flood-opacity=\"{opacity}\"/><feComposite in2=\"cast\" operator=\"in\"/>\
+             <feMerge><feMergeNode/><feMergeNode in=\"SourceGraphic\"/></feMerge></filter>"
         )
     })
 }

@@ -15,7 +15,7 @@ use tempfile::TempDir;
 const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// Every element a drawing is made of.
-const ELEMENTS: [&str; 20] = [
+const ELEMENTS: [&str; 24] = [
     "svg",
     "title",
     "desc",
@@ -34,8 +34,12 @@ const ELEMENTS: [&str; 20] = [
     "linearGradient",
     "stop",
     "filter",
-    "feDropShadow",
     "feGaussianBlur",
+    "feOffset",
+    "feFlood",
+    "feComposite",
+    "feMerge",
+    "feMergeNode",
 ];
 
 const CARDSTOCK: &str = r##"
