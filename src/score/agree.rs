@@ -8,7 +8,7 @@ use crate::index::{self, FaceId, Index, PieceNeed, StockId, StockKind, blank, fi
 use crate::layout::{Change, Drawn, Layout, Library, OnHand};
 use crate::matching::{Choice, MustUse, Network, network};
 use crate::problem::Place;
-use crate::score::search::filling_order;
+use crate::score::form::filling_order;
 use crate::stash::{
     Colours, Date, Edge, LayoutSketch, Line, LineKind, PanelSketch, Paper, PaperId, PatternEntry, Settings, Shape,
     Stash, Takes,

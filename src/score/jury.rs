@@ -3,7 +3,7 @@
 //! Scorers and the settings in; a [`Jury`] out, whose shares are whole millionths that add up to at
 //! most one. A scorer gives terms of one family: pieces, pairs or cards.
 
-use super::front::STEP;
+use super::labels::STEP;
 use crate::stash::Settings;
 use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Scorer, Worth};
 use std::collections::BTreeMap;

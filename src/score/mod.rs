@@ -6,9 +6,12 @@
 
 mod best;
 mod builtin;
-mod front;
+mod form;
 mod jury;
+mod kept;
+mod labels;
 mod mats;
+mod rest;
 mod search;
 mod suggest;
 mod tables;
@@ -17,8 +20,8 @@ mod walk;
 pub use best::{Faces, Found};
 pub use builtin::{BUILTIN, scorers};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
+pub use kept::MustShow;
 pub use mats::{Mat, mats};
-pub use search::MustShow;
 pub use suggest::{
     Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with,
 };

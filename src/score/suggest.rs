@@ -2,8 +2,9 @@
 //! is almost possible.
 
 use super::best::{Best, Faces, Found};
+use super::form::filling_order;
 use super::jury::{Family, Jury, ONE};
-use super::search::{Kept, Largest, MustShow, Store, filling_order, pieces_of};
+use super::kept::{Kept, Largest, MustShow, Store, pieces_of};
 use super::tables::Tables;
 use super::walk::Walk;
 use crate::index::{FaceId, Index};

@@ -6,8 +6,10 @@
 //! answer can say whether it is proven.
 
 use super::best::Best;
+use super::form::MOST_SLOTS;
 use super::jury::ONE;
-use super::search::{Kept, Question, Search, Sizes};
+use super::kept::Kept;
+use super::search::{self, Question, Search};
 use crate::layout::adapt::{cost_of, next_changes};
 use crate::layout::{Change, Drawn, Library, OnHand};
 use crate::matching::network;
@@ -141,8 +143,7 @@ impl Walk<'_, '_> {
     fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> i64 {
         let drawn = Drawn::changed(&self.library.layouts[layout], changes, self.settings.ruler);
         let Ok(network) = network(&drawn, self.dies) else { return signed(ONE) };
-        let question = Question { network: &network, layout, changes, cost: 0 };
-        Search::new(kept, &mut Best::new(1, None), &question, Sizes::Any).ceiling()
+        if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network) }
     }
 
     fn solve(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex) {
@@ -157,13 +158,17 @@ impl Walk<'_, '_> {
         if !kept.could_fill(&network) {
             return;
         }
+        if network.slots.len() > MOST_SLOTS {
+            kept.leave_undecided(signed(ONE), variant.layout);
+            return;
+        }
         let question = Question {
             network: &network,
             layout: variant.layout,
             changes: &variant.changes,
             cost: signed(variant.cost),
         };
-        Search::new(kept, best, &question, Sizes::AsDrawn).run();
+        Search::new(kept, best, &question).run();
     }
 
     /// Whether any variant of a layout can be made at all, looking at no more than `most` of them;

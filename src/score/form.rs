@@ -1,0 +1,223 @@
+//! A network in the form the search reads: who meets whom, in which order slots are filled, what is
+//! certain from the start. It knows no faces.
+
+use super::jury::ONE;
+use super::labels::{CONTENT, FOLLOWED, Levels, Weights};
+use super::tables::{End, PairMember, RELATIONS, Tables, place_of};
+use crate::index::{Class, class_of};
+use crate::matching::Network;
+use api::{Material, Relation, Role};
+
+/// So many slots at most: each is one bit.
+pub(super) const MOST_SLOTS: usize = 63;
+
+/// One link as a slot sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) struct Joint {
+    /// The slot at the other end.
+    pub(super) other: usize,
+    /// How they stand to each other.
+    pub(super) relation: Relation,
+    /// Whether the other slot is the upper one.
+    pub(super) other_is_upper: bool,
+}
+
+impl Joint {
+    /// The end the other slot is at.
+    pub(super) const fn other_end(&self) -> End {
+        if self.other_is_upper { End::Upper } else { End::Lower }
+    }
+}
+
+/// All that a card's best score depends on if sizes and supply are of no account.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(super) struct Structure {
+    slots: Vec<(Role, Vec<Material>)>,
+    order: Vec<usize>,
+    joints: Vec<Vec<Joint>>,
+    differ: Vec<(usize, usize)>,
+    quiet: Vec<(usize, usize)>,
+}
+
+/// The form of one network.
+pub(super) struct Form<'n> {
+    /// The network.
+    pub(super) network: &'n Network,
+    /// The slots in the order they are filled.
+    pub(super) order: Vec<usize>,
+    /// How many of them, from the first, may show a patterned paper.
+    pub(super) papers: usize,
+    /// The links of each slot.
+    pub(super) joints: Vec<Vec<Joint>>,
+    /// The slots each slot must differ from.
+    pub(super) differ: Vec<Vec<usize>>,
+    /// The slots each slot meets in any way, as bits.
+    pub(super) meets: Vec<u64>,
+    /// Whether each slot lies beneath an image, and so must be quiet.
+    pub(super) beneath_image: Vec<bool>,
+    /// The classes each slot's faces may be of.
+    pub(super) classes: Vec<Vec<Class>>,
+    /// What each level of the members that take the weakest pair adds.
+    pub(super) weights: Weights,
+    /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
+    pub(super) certain: u64,
+    /// What members that are not followed could add at most, in millionths.
+    pub(super) beyond: u64,
+    /// For each member that takes the mean, what one link weighs, in millionths.
+    pub(super) mean_weights: Vec<u64>,
+    /// For each relation, what those members add for a pair nobody has an opinion of.
+    pub(super) silent: [u64; 3],
+    /// For each relation, the most they can add for one link.
+    pub(super) most_mean: [u64; 3],
+}
+
+impl<'n> Form<'n> {
+    /// The form of a network under the jury of these tables.
+    pub(super) fn of(network: &'n Network, tables: &Tables<'_>) -> Self {
+        let slots = network.slots.len();
+        let mut joints = vec![Vec::new(); slots];
+        let mut differ = vec![Vec::new(); slots];
+        let mut meets = vec![0_u64; slots];
+        for link in &network.links {
+            let joint = |other, other_is_upper| Joint { other, relation: link.relation, other_is_upper };
+            joints[link.upper].push(joint(link.lower, false));
+            joints[link.lower].push(joint(link.upper, true));
+        }
+        for (one, other) in &network.differ {
+            differ[*one].push(*other);
+            differ[*other].push(*one);
+        }
+        for slot in 0..slots {
+            for other in joints[slot].iter().map(|joint| joint.other).chain(differ[slot].iter().copied()) {
+                meets[slot] |= 1 << other;
+            }
+        }
+        let order = filling_order(network);
+        let papers = order.iter().take_while(|slot| may_show(network, **slot)).count();
+        let count = |member: &PairMember| {
+            network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some()).count() as u64
+        };
+        let neutral = |member: &PairMember| member.share * member.neutral / ONE;
+        let nothing_to_judge = |member: &&PairMember| count(member) == 0;
+        let certain = tables.weakest.iter().chain(&tables.averaging).filter(nothing_to_judge).map(neutral).sum();
+        let shares = tables.weakest.iter().map(|member| if count(member) == 0 { 0 } else { member.share });
+        let beyond = tables.weakest.iter().skip(FOLLOWED).filter(|member| count(member) > 0).map(|m| m.share).sum();
+        let mean_weights: Vec<u64> =
+            tables.averaging.iter().map(|member| member.share / count(member).max(1)).collect();
+        let of_relation = |worth: &dyn Fn(&PairMember, u32) -> u64| {
+            RELATIONS.map(|relation| {
+                let members = tables.averaging.iter().zip(&mean_weights);
+                let asked = members.filter_map(|(member, weight)| {
+                    let range = member.range[place_of(relation)]?;
+                    Some(weight * worth(member, range) / ONE)
+                });
+                asked.sum()
+            })
+        };
+        Self {
+            network,
+            order,
+            papers,
+            joints,
+            differ,
+            meets,
+            beneath_image: (0..slots).map(|slot| network.quiet.iter().any(|(_, below)| *below == slot)).collect(),
+            classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
+            weights: Weights::new(shares),
+            certain,
+            beyond,
+            silent: of_relation(&|member, _| member.neutral),
+            most_mean: of_relation(&|member, range| u64::from(range).max(member.neutral)),
+            mean_weights,
+        }
+    }
+
+    /// The structure of the network.
+    pub(super) fn structure(&self) -> Structure {
+        Structure {
+            slots: self.network.slots.iter().map(|slot| (slot.role, slot.materials.clone())).collect(),
+            order: self.order.clone(),
+            joints: self.joints.clone(),
+            differ: self.network.differ.clone(),
+            quiet: self.network.quiet.clone(),
+        }
+    }
+
+    /// How many slots there are.
+    pub(super) fn slots(&self) -> usize {
+        self.order.len()
+    }
+
+    /// The caps before anything is chosen.
+    pub(super) const fn opening(&self) -> Levels {
+        CONTENT
+    }
+
+    /// The parts of the open slots that do not meet one another, as bits.
+    pub(super) fn parts(&self, open: u64) -> Vec<u64> {
+        let mut parts = Vec::new();
+        let mut left = open;
+        while left != 0 {
+            let mut part = 1_u64 << left.trailing_zeros();
+            loop {
+                let met = slots_in(part).fold(part, |met, slot| met | (self.meets[slot] & left));
+                if met == part {
+                    break;
+                }
+                part = met;
+            }
+            left &= !part;
+            parts.push(part);
+        }
+        parts
+    }
+
+    /// The slots outside `part` that it meets, as bits.
+    pub(super) fn around(&self, part: u64) -> u64 {
+        slots_in(part).fold(0, |around, slot| around | self.meets[slot]) & !part
+    }
+
+    /// The most that members taking the mean can add for links with an end among `open`.
+    pub(super) fn means_within(&self, open: u64) -> u64 {
+        let is_open = |slot: usize| open & (1 << slot) != 0;
+        let links = self.network.links.iter().filter(|link| is_open(link.upper) || is_open(link.lower));
+        links.map(|link| self.most_mean[place_of(link.relation)]).sum()
+    }
+}
+
+/// The slots among bits, lowest first.
+pub(super) fn slots_in(bits: u64) -> impl Iterator<Item = usize> {
+    (0..64).filter(move |slot| bits & (1 << slot) != 0)
+}
+
+/// The order in which slots are filled: papers first, in the order of the panels, then the rest.
+#[must_use]
+pub(super) fn filling_order(network: &Network) -> Vec<usize> {
+    let (mut papers, rest): (Vec<usize>, Vec<usize>) =
+        (0..network.slots.len()).partition(|slot| may_show(network, *slot));
+    papers.sort_by_key(|slot| (network.slots[*slot].panel, *slot));
+    papers.into_iter().chain(rest).collect()
+}
+
+/// Whether a slot may show a patterned paper.
+fn may_show(network: &Network, slot: usize) -> bool {
+    let slot = &network.slots[slot];
+    slot.panel.is_some() && slot.materials.contains(&Material::Patterned)
+}
+
+fn classes_of(materials: &[Material]) -> Vec<Class> {
+    let mut classes: Vec<Class> = materials.iter().map(|material| class_of(*material)).collect();
+    classes.sort_unstable();
+    classes.dedup();
+    classes
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slots_are_counted_from_the_lowest_bit() {
+        assert_eq!(slots_in(0b1_0110).collect::<Vec<_>>(), [1, 2, 4]);
+    }
+}

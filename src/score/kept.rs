@@ -1,0 +1,211 @@
+//! What is worked out once and kept: from one network to the next, and from one question to the next.
+//!
+//! Rows of the pair tables, what stock is worth in a place, how faces rank in a slot, what a
+//! structure could be at best. All of it depends on the index and the jury alone, so it changes how
+//! fast an answer comes and never what it is.
+
+use super::jury::{Jury, Member, ONE};
+use super::rest::Known;
+use super::tables::{Rows, Tables};
+use crate::index::{FaceId, Index, PieceNeed, StockId, StockKind};
+use crate::matching::{Network, Slot, Supply, Worths, domain, eligible};
+use crate::stash::{Facing, LineKind};
+use api::units::Size;
+use api::{Material, PieceView, Role};
+use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
+
+/// Faces of which at least one must be used; one set for each thing asked for.
+pub type MustShow = Vec<BTreeSet<FaceId>>;
+
+/// What is kept from one question to the next, as long as the index and the jury are the same.
+#[derive(Debug, Default)]
+pub(super) struct Store {
+    /// Rows of the pair tables.
+    pub(super) rows: Rows,
+    /// What is known of structures.
+    pub(super) known: Known,
+    fillable: HashMap<(Vec<Material>, Vec<PieceNeed>, Option<Facing>), bool>,
+    worths: HashMap<(Role, PieceNeed, u64, FaceId), Arc<Worths>>,
+    by_worth: HashMap<Role, Arc<ByWorth>>,
+}
+
+/// How large pieces are at most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Largest {
+    /// The blank of a card base.
+    pub(super) base: Size,
+    /// Any other piece, whichever way it lies.
+    pub(super) other: Size,
+}
+
+/// What pieces in one role can add to a score at most, whatever their size, if a card had but one:
+/// for each face, in millionths.
+#[derive(Debug)]
+pub(super) struct ByWorth(Vec<u64>);
+
+impl ByWorth {
+    /// The most a piece showing `face` can add to the score of a card with `slots` slots.
+    pub(super) fn of(&self, face: FaceId, slots: u64) -> u64 {
+        self.0[face.place()] / slots + 1
+    }
+}
+
+/// What is kept from one network to the next.
+pub(super) struct Kept<'a> {
+    /// What the jury thinks of pairs.
+    pub(super) tables: Tables<'a>,
+    /// What can be cut.
+    pub(super) supply: Supply<'a>,
+    /// Faces of which one must show.
+    pub(super) must_show: &'a MustShow,
+    /// How busy a paper may be beneath an image, in millionths.
+    pub(super) quiet: u32,
+    /// What is kept for the next question, too.
+    pub(super) store: Store,
+    largest: Largest,
+    /// Work done so far beside the pairs judged: labels made, candidates weighed.
+    pub(super) work: u64,
+    /// Work allowed.
+    pub(super) most_work: u64,
+    /// The highest bound of anything left undecided, with its layout: what is not proven.
+    pub(super) undecided: Option<(i64, usize)>,
+}
+
+impl<'a> Kept<'a> {
+    /// Begins with what was kept from earlier questions.
+    #[must_use]
+    pub(super) fn new(
+        tables: Tables<'a>,
+        supply: Supply<'a>,
+        must_show: &'a MustShow,
+        quiet: u32,
+        most_work: u64,
+        largest: Largest,
+        store: Store,
+    ) -> Self {
+        Self { tables, supply, must_show, quiet, largest, store, work: 0, most_work, undecided: None }
+    }
+
+    /// What may be kept for the next question.
+    pub(super) fn into_store(self) -> Store {
+        Store { rows: self.tables.into_rows(), ..self.store }
+    }
+
+    /// What is on hand.
+    pub(super) const fn index(&self) -> &'a Index {
+        self.tables.index
+    }
+
+    /// Who judges.
+    pub(super) const fn jury(&self) -> &'a Jury {
+        self.tables.jury
+    }
+
+    /// Whether each slot of a network could be filled for itself.
+    pub(super) fn could_fill(&mut self, network: &Network) -> bool {
+        network.slots.iter().all(|slot| {
+            let index = self.tables.index;
+            let key = (slot.materials.clone(), slot.needs.clone(), slot.looks_out);
+            *self.store.fillable.entry(key).or_insert_with(|| !domain(index, slot).is_empty())
+        })
+    }
+
+    /// The stock a slot's main piece could come from, best first, with what each adds to the score
+    /// where a card has `slots` slots.
+    pub(super) fn worths(&mut self, slot: &Slot, face: FaceId, slots: u64) -> Arc<Worths> {
+        let need = slot.needs[slot.main_need()];
+        let key = (slot.role, need, slots, face);
+        if let Some(kept) = self.store.worths.get(&key) {
+            return Arc::clone(kept);
+        }
+        let (index, jury) = (self.index(), self.jury());
+        let mut worths: Worths = eligible(index, &need, face)
+            .into_iter()
+            .map(|stock| {
+                let piece = piece_view(index, slot.role, &need, face, stock);
+                let add = |member: &Member| member.share / slots * u64::from(member.piece(&piece).millionths()) / ONE;
+                (stock, jury.pieces().map(add).sum())
+            })
+            .collect();
+        worths.sort_by_key(|(stock, worth)| (std::cmp::Reverse(*worth), *stock));
+        let worths = Arc::new(worths);
+        self.store.worths.insert(key, Arc::clone(&worths));
+        worths
+    }
+
+    /// What pieces in a role can add at most, whatever their size.
+    pub(super) fn by_worth(&mut self, role: Role) -> Arc<ByWorth> {
+        if let Some(kept) = self.store.by_worth.get(&role) {
+            return Arc::clone(kept);
+        }
+        let (index, jury) = (self.index(), self.jury());
+        let largest = if role == Role::Base { self.largest.base } else { self.largest.other };
+        let most = |face: FaceId, stock: &StockId| {
+            let line = index.stock(*stock);
+            let (long, short) = (line.width.max(line.height), line.width.min(line.height));
+            let size = Size::new(largest.short().min(short), largest.long().min(long));
+            let piece = piece_view(index, role, &PieceNeed::Cut(size), face, *stock);
+            let add = |member: &Member| member.share * u64::from(member.piece_at_most(&piece).millionths()) / ONE + 1;
+            jury.pieces().map(add).sum::<u64>()
+        };
+        let faces = index.faces.iter().zip(0..);
+        let made = faces.map(|(face, id)| face.stock.iter().map(|stock| most(FaceId(id), stock)).max().unwrap_or(0));
+        let made = Arc::new(ByWorth(made.collect()));
+        self.store.by_worth.insert(role, Arc::clone(&made));
+        made
+    }
+
+    /// Remembers that something scoring at most `bound` was left undecided.
+    pub(super) fn leave_undecided(&mut self, bound: i64, layout: usize) {
+        if self.undecided.is_none_or(|(highest, _)| bound > highest) {
+            self.undecided = Some((bound, layout));
+        }
+    }
+
+    /// Whether the work allowed is done.
+    #[must_use]
+    pub(super) const fn is_spent(&self) -> bool {
+        self.work + self.tables.judged >= self.most_work
+    }
+}
+
+/// What a scorer sees of a piece cut from a piece of stock.
+#[must_use]
+pub(super) fn piece_view<'a>(
+    index: &'a Index,
+    role: Role,
+    need: &PieceNeed,
+    face: FaceId,
+    stock: StockId,
+) -> PieceView<'a> {
+    let size = need.cut_size();
+    let line = index.stock(stock);
+    let mut view = PieceView::whole_sheet(&index.face(face).view, role, size.width, size.height);
+    if line.kind != StockKind::CardBase {
+        (view.stock_width, view.stock_height) = (line.width, line.height);
+    }
+    if matches!(need, PieceNeed::Whole(_)) {
+        (view.width, view.height) = (line.width, line.height);
+    }
+    view.stock_count = line.count;
+    view.is_scrap = line.kind == StockKind::Cuttable(LineKind::Scrap);
+    view.age_days = line.age_days;
+    view
+}
+
+/// What scorers see of every slot's main piece.
+#[must_use]
+pub(super) fn pieces_of<'a>(
+    index: &'a Index,
+    network: &Network,
+    faces: &[FaceId],
+    main: &[StockId],
+) -> Vec<PieceView<'a>> {
+    network
+        .slots
+        .iter()
+        .zip(faces.iter().zip(main))
+        .map(|(slot, (face, stock))| piece_view(index, slot.role, &slot.needs[slot.main_need()], *face, *stock))
+        .collect()
+}

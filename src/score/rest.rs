@@ -1,0 +1,405 @@
+//! What the slots still open can add beside those already filled, exactly, without looking at cards
+//! whole: slots that do not meet are settled apart, and what was settled is kept.
+//!
+//! Two ways of asking. *At the sizes drawn*: what is on hand for this variant. *At any size*: what
+//! the structure could give if size were of no account; that is kept for all variants of that
+//! structure, and for later questions.
+
+use super::form::{Form, Structure, slots_in};
+use super::jury::ONE;
+use super::kept::Kept;
+use super::labels::{Label, Labels, Levels};
+use super::tables::{NONE, Row, place_of};
+use crate::index::{Class, FaceId};
+use crate::matching::could_be;
+use api::{Material, Relation};
+use std::collections::HashMap;
+use std::sync::Arc;
+
+/// No face has been chosen for a slot.
+pub(super) const OPEN: FaceId = FaceId(u32::MAX);
+/// So many sets of labels are kept for one structure before all of them are dropped.
+const MOST_SETS: usize = 200_000;
+/// Rows against classes larger than this are not made merely to rank faces.
+const SHORT_CLASS: usize = 4_096;
+
+/// A part with a slot that more faces than this could fill is not settled merely for a bound.
+const MANY: usize = 300;
+
+/// Which sizes are asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sizes {
+    /// Any.
+    Any,
+    /// Those of the network.
+    AsDrawn,
+}
+
+/// A part of the open slots, and the faces around it.
+type Key = (u64, Vec<FaceId>);
+/// Labels for parts in the company they were asked about in.
+type Sets = HashMap<Key, Arc<Labels>>;
+
+/// What is known of one structure at any size.
+#[derive(Debug, Default)]
+struct OfStructure {
+    sets: Sets,
+    options: Vec<Option<Arc<Options>>>,
+    ranked: Vec<Option<Arc<Ranked>>>,
+    first: HashMap<FaceId, i64>,
+}
+
+/// What is known of all structures met.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    places: HashMap<Structure, usize>,
+    of: Vec<OfStructure>,
+}
+
+/// The faces a slot could take, in the order of ids, with what each piece adds at most.
+pub(super) type Options = Vec<(FaceId, u64)>;
+/// Faces, each with the most that a card could score that has it in a slot; the highest first, then
+/// in the order of ids.
+pub(super) type Ranked = Vec<(i64, FaceId)>;
+
+/// The company a slot is in: rows of the faces it meets.
+pub(super) struct Company {
+    rows: Vec<Meeting>,
+    differ: Vec<FaceId>,
+}
+
+/// One filled slot that an open one meets.
+struct Meeting {
+    relation: Relation,
+    patterned: bool,
+    rows: [Option<Arc<Row>>; 3],
+}
+
+/// Asks what open slots can add.
+pub(super) struct Rest<'s, 'a, 'n> {
+    /// What is kept.
+    pub(super) kept: &'s mut Kept<'a>,
+    /// The network's form.
+    pub(super) form: Form<'n>,
+    /// The sizes now asked for.
+    sizes: Sizes,
+    structure: usize,
+    sets: Sets,
+    options: Vec<Option<Arc<Options>>>,
+}
+
+impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
+    /// Begins with what is known of the structure.
+    pub(super) fn new(kept: &'s mut Kept<'a>, form: Form<'n>) -> Self {
+        let slots = form.slots();
+        let known = &mut kept.store.known;
+        let next = known.of.len();
+        let structure = *known.places.entry(form.structure()).or_insert(next);
+        if structure == next {
+            let (options, ranked) = (vec![None; slots], vec![None; slots]);
+            known.of.push(OfStructure { options, ranked, ..OfStructure::default() });
+        }
+        Self { kept, form, sizes: Sizes::AsDrawn, structure, sets: Sets::new(), options: vec![None; slots] }
+    }
+
+    fn of_structure(&mut self) -> &mut OfStructure {
+        &mut self.kept.store.known.of[self.structure]
+    }
+
+    /// The faces a slot could take at the sizes asked for.
+    pub(super) fn options(&mut self, slot: usize) -> Arc<Options> {
+        let known = match self.sizes {
+            Sizes::AsDrawn => &self.options[slot],
+            Sizes::Any => &self.kept.store.known.of[self.structure].options[slot],
+        };
+        if let Some(known) = known {
+            return Arc::clone(known);
+        }
+        let (index, of) = (self.kept.index(), &self.form.network.slots[slot]);
+        let slots = self.form.slots() as u64;
+        let by_worth = self.kept.by_worth(of.role);
+        let mut options = Options::new();
+        for class in &self.form.classes[slot] {
+            for face in index.class(*class) {
+                let view = &index.face(*face).view;
+                let busy = view.material == Material::Patterned
+                    && view.pattern.busyness.millionths() > self.kept.quiet
+                    && self.form.beneath_image[slot];
+                if busy || !of.materials.contains(&view.material) {
+                    continue;
+                }
+                match self.sizes {
+                    Sizes::Any => options.push((*face, by_worth.of(*face, slots))),
+                    Sizes::AsDrawn if could_be(index, of, index.face(*face)) => {
+                        if let Some((_, worth)) = self.kept.worths(of, *face, slots).first() {
+                            options.push((*face, *worth));
+                        }
+                    }
+                    Sizes::AsDrawn => {}
+                }
+            }
+        }
+        options.sort_unstable();
+        let options = Arc::new(options);
+        match self.sizes {
+            Sizes::AsDrawn => self.options[slot] = Some(Arc::clone(&options)),
+            Sizes::Any => self.of_structure().options[slot] = Some(Arc::clone(&options)),
+        }
+        options
+    }
+
+    /// The company a slot is in.
+    pub(super) fn company(&mut self, slot: usize, faces: &[FaceId]) -> Company {
+        let index = self.kept.index();
+        let mut rows = Vec::new();
+        for joint in &self.form.joints[slot] {
+            let face = faces[joint.other];
+            if face == OPEN {
+                continue;
+            }
+            let mut meeting = Meeting {
+                relation: joint.relation,
+                patterned: index.face(face).class == Class::Patterned,
+                rows: [const { None }; 3],
+            };
+            for class in &self.form.classes[slot] {
+                if joint.relation != Relation::SameCard || (meeting.patterned && *class == Class::Patterned) {
+                    let row = self.kept.tables.row(joint.relation, joint.other_end(), face, *class);
+                    meeting.rows[*class as usize] = Some(row);
+                }
+            }
+            rows.push(meeting);
+        }
+        let differ = self.form.differ[slot].iter().map(|other| faces[*other]).filter(|face| *face != OPEN).collect();
+        Company { rows, differ }
+    }
+
+    /// What a face in a slot adds in its company; `None` where it must not be there.
+    pub(super) fn label(&mut self, company: &Company, face: FaceId, piece: u64) -> Option<Label> {
+        self.kept.work += 1;
+        if company.differ.contains(&face) {
+            return None;
+        }
+        let of = self.kept.index().face(face);
+        let mut label = Label { levels: self.form.opening(), add: piece };
+        for meeting in &company.rows {
+            let Some(row) = &meeting.rows[of.class as usize] else {
+                label.add += self.form.silent[place_of(meeting.relation)];
+                continue;
+            };
+            for (level, its) in label.levels.iter_mut().zip(row.levels(of.place_in_class)) {
+                *level = (*level).min(*its);
+            }
+            let averaging = self.kept.tables.averaging.iter().zip(&self.form.mean_weights);
+            for ((member, weight), worth) in averaging.zip(row.means(of.place_in_class)) {
+                if member.range[place_of(meeting.relation)].is_some() {
+                    let worth = if *worth == NONE { member.neutral } else { u64::from(*worth) };
+                    label.add += weight * worth / ONE;
+                }
+            }
+        }
+        Some(label)
+    }
+
+    /// The ways to fill a part of the open slots, in the company of the faces around it.
+    pub(super) fn ways(&mut self, part: u64, faces: &mut [FaceId]) -> Arc<Labels> {
+        let around: Vec<FaceId> =
+            slots_in(self.form.around(part)).map(|slot| faces[slot]).filter(|face| *face != OPEN).collect();
+        // A single slot in company of two or more is asked about once or twice in that company.
+        let keeps = part.count_ones() > 1 || around.len() < 2;
+        let key = (part, around);
+        if keeps {
+            let sets = match self.sizes {
+                Sizes::AsDrawn => &self.sets,
+                Sizes::Any => &self.kept.store.known.of[self.structure].sets,
+            };
+            if let Some(known) = sets.get(&key) {
+                return Arc::clone(known);
+            }
+        }
+        let ways = Arc::new(self.find_ways(part, faces));
+        if keeps {
+            let sets = match self.sizes {
+                Sizes::AsDrawn => &mut self.sets,
+                Sizes::Any => &mut self.kept.store.known.of[self.structure].sets,
+            };
+            if sets.len() >= MOST_SETS {
+                sets.clear();
+            }
+            sets.insert(key, Arc::clone(&ways));
+        }
+        ways
+    }
+
+    fn find_ways(&mut self, part: u64, faces: &mut [FaceId]) -> Labels {
+        let meets = |slot: &usize| (self.form.meets[*slot] & part).count_ones();
+        let slot = slots_in(part).min_by_key(|slot| (std::cmp::Reverse(meets(slot)), *slot)).unwrap_or(0);
+        let parts = self.form.parts(part & !(1 << slot));
+        let company = self.company(slot, faces);
+        let mut ways = Labels::default();
+        for (face, piece) in self.options(slot).iter() {
+            let Some(label) = self.label(&company, *face, *piece) else { continue };
+            if parts.is_empty() {
+                ways.insert(label);
+                continue;
+            }
+            faces[slot] = *face;
+            let joined = self.joined(Labels::one(label), &parts, faces);
+            faces[slot] = OPEN;
+            ways.extend(&joined);
+        }
+        ways
+    }
+
+    /// Ways so far joined with the ways of some parts; none where a part has none.
+    pub(super) fn joined(&mut self, ways: Labels, parts: &[u64], faces: &mut [FaceId]) -> Labels {
+        let mut joined = ways;
+        for part in parts {
+            if joined.is_empty() {
+                break;
+            }
+            joined = joined.join(&self.ways(*part, faces));
+        }
+        joined
+    }
+
+    /// Ways so far joined with the ways of the parts that do not take too long; and what the others
+    /// could add at most, in millionths.
+    pub(super) fn joined_quickly(&mut self, ways: Labels, parts: &[u64], faces: &mut [FaceId]) -> (Labels, u64) {
+        let (mut quick, mut left_out) = (Vec::new(), 0);
+        for part in parts {
+            if slots_in(*part).any(|slot| self.options(slot).len() > MANY) {
+                left_out |= part;
+            } else {
+                quick.push(*part);
+            }
+        }
+        let pieces: u64 = slots_in(left_out).map(|slot| self.best_piece(slot)).sum();
+        let extra = if left_out == 0 { 0 } else { pieces + self.form.means_within(left_out) };
+        (self.joined(ways, &quick, faces), extra)
+    }
+
+    /// Ranks the faces of a slot by the most a card could score with each, at any size: a loose bound
+    /// from what each face finds in its neighbours' classes.
+    pub(super) fn ranked(&mut self, slot: usize) -> Arc<Ranked> {
+        if let Some(known) = &self.kept.store.known.of[self.structure].ranked[slot] {
+            return Arc::clone(known);
+        }
+        let before = std::mem::replace(&mut self.sizes, Sizes::Any);
+        let others: u64 =
+            (0..self.form.slots()).filter(|other| *other != slot).map(|other| self.best_piece(other)).sum();
+        let certain = self.form.certain + self.form.means_within(u64::MAX) + self.unjudged() + others;
+        let options = self.options(slot);
+        let mut ranked = Ranked::with_capacity(options.len());
+        for (face, piece) in options.iter() {
+            let levels = self.levels_ahead(slot, *face);
+            ranked.push((signed(self.form.weights.of(&levels) + certain + piece), *face));
+        }
+        self.sizes = before;
+        ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
+        let ranked = Arc::new(ranked);
+        self.of_structure().ranked[slot] = Some(Arc::clone(&ranked));
+        ranked
+    }
+
+    /// The best each member can find for a face among its neighbours' classes.
+    fn levels_ahead(&mut self, slot: usize, face: FaceId) -> Levels {
+        let index = self.kept.index();
+        let patterned = index.face(face).class == Class::Patterned;
+        let mut levels = self.form.opening();
+        for joint in &self.form.joints[slot] {
+            let [class] = self.form.classes[joint.other].as_slice() else { continue };
+            let silent = joint.relation == Relation::SameCard && !(patterned && *class == Class::Patterned);
+            if silent || index.class(*class).len() > SHORT_CLASS {
+                continue;
+            }
+            let row = self.kept.tables.row(joint.relation, joint.other_end().other(), face, *class);
+            for (level, best) in levels.iter_mut().zip(&row.best) {
+                *level = (*level).min(*best);
+            }
+        }
+        levels
+    }
+
+    /// The most that a piece in a slot can add, at the sizes asked for.
+    pub(super) fn best_piece(&mut self, slot: usize) -> u64 {
+        self.options(slot).iter().map(|(_, piece)| *piece).max().unwrap_or(0)
+    }
+
+    /// The most that can be added by what is judged only when the card is finished: members that
+    /// judge the card, and members that are not followed.
+    pub(super) fn unjudged(&self) -> u64 {
+        self.cards_at_most() + self.form.beyond
+    }
+
+    /// The most that the members that judge the card can add.
+    pub(super) fn cards_at_most(&self) -> u64 {
+        let most = |member: &super::Member| {
+            let range = member.scorer.manifest().ranges.card.map_or(ONE, |range| u64::from(range.millionths()));
+            member.share * range.max(member.neutral()) / ONE
+        };
+        self.kept.jury().cards().map(most).sum()
+    }
+
+    /// The most that a card of this structure could score with `face` in the slot filled first, before
+    /// its changes are paid for, whatever the sizes and whatever is on hand of each paper.
+    pub(super) fn with_first(&mut self, face: FaceId) -> i64 {
+        if let Some(known) = self.of_structure().first.get(&face) {
+            return *known;
+        }
+        let before = std::mem::replace(&mut self.sizes, Sizes::Any);
+        let most = self.find_with_first(face);
+        self.sizes = before;
+        self.of_structure().first.insert(face, most);
+        most
+    }
+
+    fn find_with_first(&mut self, face: FaceId) -> i64 {
+        let slot = self.form.order[0];
+        let Some(piece) = self.options(slot).iter().find(|(option, _)| *option == face).map(|(_, piece)| *piece) else {
+            return i64::MIN;
+        };
+        let mut faces = vec![OPEN; self.form.slots()];
+        faces[slot] = face;
+        let certain = self.form.certain + self.unjudged() + piece;
+        let open = self.all_slots() & !(1 << slot);
+        if self.form.papers < 2 {
+            let parts = self.form.parts(open);
+            let (ways, extra) = self.joined_quickly(Labels::one(Label::open(self.form.opening())), &parts, &mut faces);
+            return ways.most(&self.form.weights).map_or(i64::MIN, |most| signed(most + certain + extra));
+        }
+        let second = self.form.order[1];
+        let open = open & !(1 << second);
+        let (parts, company) = (self.form.parts(open), self.company(second, &faces));
+        let pieces: HashMap<FaceId, u64> = self.options(second).iter().copied().collect();
+        let others: u64 = slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open);
+        let mut best = i64::MIN;
+        for (most, other) in self.ranked(second).iter() {
+            if *most <= best {
+                break;
+            }
+            let Some(label) = self.label(&company, *other, pieces.get(other).copied().unwrap_or(0)) else { continue };
+            let loose = self.form.weights.of(&label.levels) + label.add + certain;
+            if signed(loose + others) <= best {
+                continue;
+            }
+            faces[second] = *other;
+            let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
+            faces[second] = OPEN;
+            if let Some(most) = ways.most(&self.form.weights) {
+                best = best.max(signed(most + certain + extra));
+            }
+        }
+        best
+    }
+
+    /// All slots, as bits.
+    pub(super) fn all_slots(&self) -> u64 {
+        (1 << self.form.slots()) - 1
+    }
+}
+
+#[allow(clippy::cast_possible_wrap, reason = "a score is a few millionths, far below 2^63")]
+pub(super) fn signed(score: u64) -> i64 {
+    score as i64
+}
