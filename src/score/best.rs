@@ -98,6 +98,11 @@ impl Best {
         if self.ranks.len() >= self.most { self.ranks.last() } else { None }
     }
 
+    /// The score that a card of `layout` must at least have to enter; `None` where there is room.
+    pub(super) fn bar(&self, layout: usize) -> Option<i64> {
+        self.to_beat(layout).map(|rank| rank.score.0)
+    }
+
     /// Whether a card of `layout` that scores at most `bound` and whose first face papers are
     /// `faces` could still enter the list, or better its group's place in it.
     #[must_use]

@@ -2,7 +2,7 @@
 //! certain from the start. It knows no faces.
 
 use super::jury::ONE;
-use super::labels::{CONTENT, FOLLOWED, Levels, Weights};
+use super::labels::{FOLLOWED, Levels, NEUTRAL, OPENING, SILENT, Weights};
 use super::tables::{End, PairMember, RELATIONS, Tables, place_of};
 use crate::index::{Class, class_of};
 use crate::matching::Network;
@@ -59,6 +59,8 @@ pub(super) struct Form<'n> {
     pub(super) classes: Vec<Vec<Class>>,
     /// What each level of the members that take the weakest pair adds.
     pub(super) weights: Weights,
+    /// The pairs each of them is asked about.
+    asked: Vec<Vec<(usize, usize, Relation)>>,
     /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
     pub(super) certain: u64,
     /// What members that are not followed could add at most, in millionths.
@@ -100,7 +102,11 @@ impl<'n> Form<'n> {
         let neutral = |member: &PairMember| member.share * member.neutral / ONE;
         let nothing_to_judge = |member: &&PairMember| count(member) == 0;
         let certain = tables.weakest.iter().chain(&tables.averaging).filter(nothing_to_judge).map(neutral).sum();
-        let shares = tables.weakest.iter().map(|member| if count(member) == 0 { 0 } else { member.share });
+        let shares = tables.weakest.iter().map(|m| (if count(m) == 0 { 0 } else { m.share }, m.neutral));
+        let asked_about = |member: &PairMember| {
+            let asked = network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some());
+            asked.map(|link| (link.upper, link.lower, link.relation)).collect()
+        };
         let beyond = tables.weakest.iter().skip(FOLLOWED).filter(|member| count(member) > 0).map(|m| m.share).sum();
         let mean_weights: Vec<u64> =
             tables.averaging.iter().map(|member| member.share / count(member).max(1)).collect();
@@ -124,6 +130,7 @@ impl<'n> Form<'n> {
             beneath_image: (0..slots).map(|slot| network.quiet.iter().any(|(_, below)| *below == slot)).collect(),
             classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
             weights: Weights::new(shares),
+            asked: tables.weakest.iter().take(FOLLOWED).map(asked_about).collect(),
             certain,
             beyond,
             silent: of_relation(&|member, _| member.neutral),
@@ -150,7 +157,24 @@ impl<'n> Form<'n> {
 
     /// The caps before anything is chosen.
     pub(super) const fn opening(&self) -> Levels {
-        CONTENT
+        OPENING
+    }
+
+    /// Marks the members that are silent so far and can have nothing to say in the slots still open.
+    pub(super) fn close(&self, levels: &mut Levels, open: u64, patterned: impl Fn(usize) -> bool) {
+        let is_open = |slot: usize| open & (1 << slot) != 0;
+        let may_be_patterned = |slot: usize| {
+            if is_open(slot) { self.classes[slot].contains(&Class::Patterned) } else { patterned(slot) }
+        };
+        let may_speak = |(upper, lower, relation): &(usize, usize, Relation)| {
+            (is_open(*upper) || is_open(*lower))
+                && (*relation != Relation::SameCard || (may_be_patterned(*upper) && may_be_patterned(*lower)))
+        };
+        for (level, pairs) in levels.iter_mut().zip(&self.asked) {
+            if *level == SILENT && !pairs.iter().any(may_speak) {
+                *level = NEUTRAL;
+            }
+        }
     }
 
     /// The parts of the open slots that do not meet one another, as bits.
@@ -172,9 +196,22 @@ impl<'n> Form<'n> {
         parts
     }
 
+    /// The slot of a part that meets most others of it: without it the part falls into smaller ones.
+    pub(super) fn hub(&self, part: u64) -> usize {
+        let meets = |slot: &usize| (self.meets[*slot] & part).count_ones();
+        slots_in(part).min_by_key(|slot| (std::cmp::Reverse(meets(slot)), *slot)).unwrap_or(0)
+    }
+
     /// The slots outside `part` that it meets, as bits.
     pub(super) fn around(&self, part: u64) -> u64 {
         slots_in(part).fold(0, |around, slot| around | self.meets[slot]) & !part
+    }
+
+    /// The most that members taking the mean can add for links between two slots of a part.
+    pub(super) fn means_inside(&self, part: u64) -> u64 {
+        let inside = |slot: usize| part & (1 << slot) != 0;
+        let links = self.network.links.iter().filter(|link| inside(link.upper) && inside(link.lower));
+        links.map(|link| self.most_mean[place_of(link.relation)]).sum()
     }
 
     /// The most that members taking the mean can add for links with an end among `open`.

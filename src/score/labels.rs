@@ -12,8 +12,10 @@ use super::jury::ONE;
 pub(super) const STEP: u32 = 1_000_000 / 64;
 /// The highest level.
 pub(super) const TOP: u8 = 64;
-/// Marks "no opinion" among levels: above every level, so that it holds nobody back.
+/// Marks "no opinion so far" among levels: above every level, so that it holds nobody back.
 pub(super) const SILENT: u8 = u8::MAX;
+/// Marks "no opinion, and none to come": worth what the member is worth where it has nothing to say.
+pub(super) const NEUTRAL: u8 = TOP + 1;
 /// So many members that take the weakest pair are followed; any beyond are thought content.
 pub(super) const FOLLOWED: usize = 8;
 /// More labels than this are thinned out by taking two for one that is as good as both.
@@ -23,7 +25,7 @@ const MOST: usize = 128;
 pub(super) type Levels = [u8; FOLLOWED];
 
 /// Nothing has been judged yet.
-pub(super) const CONTENT: Levels = [TOP; FOLLOWED];
+pub(super) const OPENING: Levels = [SILENT; FOLLOWED];
 
 /// One way to fill some slots, as far as it matters to the rest of the card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,6 +40,14 @@ impl Label {
     /// Nothing filled, at these caps.
     pub(super) const fn open(levels: Levels) -> Self {
         Self { levels, add: 0 }
+    }
+
+    /// The same with no level above these.
+    pub(super) fn held_to(mut self, caps: &Levels) -> Self {
+        for (level, cap) in self.levels.iter_mut().zip(caps) {
+            *level = (*level).min(*cap);
+        }
+        self
     }
 
     fn is_needless_beside(&self, other: &Self) -> bool {
@@ -120,23 +130,29 @@ impl Labels {
 
 /// What each level of each followed member adds to a score.
 #[derive(Clone, Debug)]
-pub(super) struct Weights([[u64; TOP as usize + 1]; FOLLOWED]);
+pub(super) struct Weights([[u64; NEUTRAL as usize + 1]; FOLLOWED]);
 
 impl Weights {
-    /// From the members' shares, in millionths, in the order of the levels.
-    pub(super) fn new(shares: impl Iterator<Item = u64>) -> Self {
-        let mut weights = [[0; TOP as usize + 1]; FOLLOWED];
-        for (row, share) in weights.iter_mut().zip(shares) {
-            for (level, weight) in (0_u64..).zip(row.iter_mut()) {
+    /// From the members' shares and what they are worth where they have nothing to say, both in
+    /// millionths, in the order of the levels.
+    pub(super) fn new(members: impl Iterator<Item = (u64, u64)>) -> Self {
+        let mut weights = [[0; NEUTRAL as usize + 1]; FOLLOWED];
+        for (row, (share, neutral)) in weights.iter_mut().zip(members) {
+            for (level, weight) in (0_u64..=u64::from(TOP)).zip(row.iter_mut()) {
                 *weight = share * (level * u64::from(STEP)) / ONE;
             }
+            row[usize::from(NEUTRAL)] = share * neutral / ONE;
         }
         Self(weights)
     }
 
-    /// What these levels add, in millionths.
+    /// What these levels add at most, in millionths; exactly, where none is silent.
     pub(super) fn of(&self, levels: &Levels) -> u64 {
-        self.0.iter().zip(levels).map(|(row, level)| row[usize::from((*level).min(TOP))]).sum()
+        let weight = |(row, level): (&[u64; NEUTRAL as usize + 1], &u8)| match *level {
+            SILENT => row[usize::from(TOP)].max(row[usize::from(NEUTRAL)]),
+            level => row[usize::from(level.min(NEUTRAL))],
+        };
+        self.0.iter().zip(levels).map(weight).sum()
     }
 }
 
@@ -145,7 +161,7 @@ mod tests {
     use super::*;
 
     fn label(one: u8, two: u8, add: u64) -> Label {
-        let mut levels = CONTENT;
+        let mut levels = OPENING;
         (levels[0], levels[1]) = (one, two);
         Label { levels, add }
     }
@@ -163,7 +179,7 @@ mod tests {
 
     #[test]
     fn what_no_one_way_has_both_of_is_not_promised() {
-        let weights = Weights::new([500_000, 500_000].into_iter());
+        let weights = Weights::new([(500_000, 0), (500_000, 0)].into_iter());
         let mut labels = Labels::default();
         labels.insert(label(57, 7, 0));
         labels.insert(label(7, 57, 0));
@@ -178,7 +194,7 @@ mod tests {
 
     #[test]
     fn thinned_out_labels_still_promise_no_less() {
-        let weights = Weights::new([300_000, 200_000].into_iter());
+        let weights = Weights::new([(300_000, 0), (200_000, 0)].into_iter());
         let mut labels = Labels::default();
         let mut most = 0;
         for step in 0..200_u64 {

@@ -26,6 +26,9 @@ const SHORT_CLASS: usize = 4_096;
 /// A part with a slot that more faces than this could fill is not settled merely for a bound.
 const MANY: usize = 300;
 
+/// A part that takes more labels than this is bounded slot by slot instead of settled.
+const MOST_TO_SETTLE: u64 = 4_000;
+
 /// Which sizes are asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Sizes {
@@ -46,7 +49,14 @@ struct OfStructure {
     sets: Sets,
     options: Vec<Option<Arc<Options>>>,
     ranked: Vec<Option<Arc<Ranked>>>,
-    first: HashMap<FaceId, i64>,
+    first: HashMap<FaceId, AtMost>,
+}
+
+/// What a card can score at most, where that is more than what was enough to know.
+#[derive(Clone, Copy, Debug)]
+struct AtMost {
+    most: i64,
+    enough: i64,
 }
 
 /// What is known of all structures met.
@@ -56,8 +66,19 @@ pub(super) struct Known {
     of: Vec<OfStructure>,
 }
 
-/// The faces a slot could take, in the order of ids, with what each piece adds at most.
-pub(super) type Options = Vec<(FaceId, u64)>;
+/// A face a slot could take.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Candidate {
+    /// The face.
+    pub(super) face: FaceId,
+    /// What its piece adds at most, in millionths.
+    pub(super) piece: u64,
+    /// The best each followed member can find for it among its neighbours' classes.
+    pub(super) ahead: Levels,
+}
+
+/// The faces a slot could take, in the order of ids.
+pub(super) type Options = Vec<Candidate>;
 /// Faces, each with the most that a card could score that has it in a slot; the highest first, then
 /// in the order of ids.
 pub(super) type Ranked = Vec<(i64, FaceId)>;
@@ -119,8 +140,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         let slots = self.form.slots() as u64;
         let by_worth = self.kept.by_worth(of.role);
         let mut options = Options::new();
-        for class in &self.form.classes[slot] {
-            for face in index.class(*class) {
+        for class in self.form.classes[slot].clone() {
+            for face in index.class(class) {
                 let view = &index.face(*face).view;
                 let busy = view.material == Material::Patterned
                     && view.pattern.busyness.millionths() > self.kept.quiet
@@ -128,18 +149,19 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
                 if busy || !of.materials.contains(&view.material) {
                     continue;
                 }
-                match self.sizes {
-                    Sizes::Any => options.push((*face, by_worth.of(*face, slots))),
+                let piece = match self.sizes {
+                    Sizes::Any => Some(by_worth.of(*face, slots)),
                     Sizes::AsDrawn if could_be(index, of, index.face(*face)) => {
-                        if let Some((_, worth)) = self.kept.worths(of, *face, slots).first() {
-                            options.push((*face, *worth));
-                        }
+                        self.kept.worths(of, *face, slots).first().map(|(_, worth)| *worth)
                     }
-                    Sizes::AsDrawn => {}
+                    Sizes::AsDrawn => None,
+                };
+                if let Some(piece) = piece {
+                    options.push(Candidate { face: *face, piece, ahead: self.levels_ahead(slot, *face) });
                 }
             }
         }
-        options.sort_unstable();
+        options.sort_unstable_by_key(|candidate| candidate.face);
         let options = Arc::new(options);
         match self.sizes {
             Sizes::AsDrawn => self.options[slot] = Some(Arc::clone(&options)),
@@ -232,23 +254,50 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
     }
 
     fn find_ways(&mut self, part: u64, faces: &mut [FaceId]) -> Labels {
-        let meets = |slot: &usize| (self.form.meets[*slot] & part).count_ones();
-        let slot = slots_in(part).min_by_key(|slot| (std::cmp::Reverse(meets(slot)), *slot)).unwrap_or(0);
+        if self.takes(part) > MOST_TO_SETTLE {
+            return self.find_ways_apart(part, faces);
+        }
+        let slot = self.form.hub(part);
         let parts = self.form.parts(part & !(1 << slot));
         let company = self.company(slot, faces);
         let mut ways = Labels::default();
-        for (face, piece) in self.options(slot).iter() {
-            let Some(label) = self.label(&company, *face, *piece) else { continue };
+        for Candidate { face, piece, .. } in self.options(slot).iter().copied() {
+            let Some(label) = self.label(&company, face, piece) else { continue };
             if parts.is_empty() {
                 ways.insert(label);
                 continue;
             }
-            faces[slot] = *face;
+            faces[slot] = face;
             let joined = self.joined(Labels::one(label), &parts, faces);
             faces[slot] = OPEN;
             ways.extend(&joined);
         }
         ways
+    }
+
+    /// How many labels it takes to settle a part exactly.
+    fn takes(&mut self, part: u64) -> u64 {
+        let slot = self.form.hub(part);
+        let parts = self.form.parts(part & !(1 << slot));
+        let each: u64 = parts.into_iter().fold(1, |sum, part| sum.saturating_add(self.takes(part)));
+        each.saturating_mul(self.options(slot).len() as u64)
+    }
+
+    /// The most the slots of a part could add if they did not meet one another, except that each
+    /// face is held to the best its neighbours' classes have for it.
+    fn find_ways_apart(&mut self, part: u64, faces: &[FaceId]) -> Labels {
+        let mut joined = Labels::one(Label { levels: self.form.opening(), add: self.form.means_inside(part) });
+        for slot in slots_in(part) {
+            let company = self.company(slot, faces);
+            let mut ways = Labels::default();
+            for Candidate { face, piece, ahead } in self.options(slot).iter().copied() {
+                if let Some(label) = self.label(&company, face, piece) {
+                    ways.insert(label.held_to(&ahead));
+                }
+            }
+            joined = joined.join(&ways);
+        }
+        joined
     }
 
     /// Ways so far joined with the ways of some parts; none where a part has none.
@@ -291,9 +340,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         let certain = self.form.certain + self.form.means_within(u64::MAX) + self.unjudged() + others;
         let options = self.options(slot);
         let mut ranked = Ranked::with_capacity(options.len());
-        for (face, piece) in options.iter() {
-            let levels = self.levels_ahead(slot, *face);
-            ranked.push((signed(self.form.weights.of(&levels) + certain + piece), *face));
+        for Candidate { face, piece, ahead } in options.iter() {
+            ranked.push((signed(self.form.weights.of(ahead) + certain + piece), *face));
         }
         self.sizes = before;
         ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
@@ -323,7 +371,7 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
 
     /// The most that a piece in a slot can add, at the sizes asked for.
     pub(super) fn best_piece(&mut self, slot: usize) -> u64 {
-        self.options(slot).iter().map(|(_, piece)| *piece).max().unwrap_or(0)
+        self.options(slot).iter().map(|candidate| candidate.piece).max().unwrap_or(0)
     }
 
     /// The most that can be added by what is judged only when the card is finished: members that
@@ -342,46 +390,58 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
     }
 
     /// The most that a card of this structure could score with `face` in the slot filled first, before
-    /// its changes are paid for, whatever the sizes and whatever is on hand of each paper.
-    pub(super) fn with_first(&mut self, face: FaceId) -> i64 {
-        if let Some(known) = self.of_structure().first.get(&face) {
-            return *known;
+    /// its changes are paid for, whatever the sizes and whatever is on hand of each paper; `enough` if
+    /// it is no more than that.
+    pub(super) fn with_first(&mut self, face: FaceId, loose: i64, enough: i64) -> i64 {
+        if let Some(known) = self.of_structure().first.get(&face).copied()
+            && (known.most > known.enough || known.enough <= enough)
+        {
+            return known.most.max(enough);
+        }
+        if self.kept.is_spent() {
+            return loose;
         }
         let before = std::mem::replace(&mut self.sizes, Sizes::Any);
-        let most = self.find_with_first(face);
+        let most = self.find_with_first(face, enough);
         self.sizes = before;
-        self.of_structure().first.insert(face, most);
+        self.of_structure().first.insert(face, AtMost { most, enough });
         most
     }
 
-    fn find_with_first(&mut self, face: FaceId) -> i64 {
+    fn find_with_first(&mut self, face: FaceId, enough: i64) -> i64 {
         let slot = self.form.order[0];
-        let Some(piece) = self.options(slot).iter().find(|(option, _)| *option == face).map(|(_, piece)| *piece) else {
-            return i64::MIN;
-        };
+        let Some(Candidate { piece, .. }) = find(&self.options(slot), face) else { return enough };
         let mut faces = vec![OPEN; self.form.slots()];
         faces[slot] = face;
         let certain = self.form.certain + self.unjudged() + piece;
         let open = self.all_slots() & !(1 << slot);
         if self.form.papers < 2 {
             let parts = self.form.parts(open);
-            let (ways, extra) = self.joined_quickly(Labels::one(Label::open(self.form.opening())), &parts, &mut faces);
-            return ways.most(&self.form.weights).map_or(i64::MIN, |most| signed(most + certain + extra));
+            let mut levels = self.form.opening();
+            self.close(&mut levels, open, &faces);
+            let (ways, extra) = self.joined_quickly(Labels::one(Label::open(levels)), &parts, &mut faces);
+            return ways.most(&self.form.weights).map_or(enough, |most| signed(most + certain + extra)).max(enough);
         }
         let second = self.form.order[1];
         let open = open & !(1 << second);
-        let (parts, company) = (self.form.parts(open), self.company(second, &faces));
-        let pieces: HashMap<FaceId, u64> = self.options(second).iter().copied().collect();
+        let (parts, company, options) = (self.form.parts(open), self.company(second, &faces), self.options(second));
         let others: u64 = slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open);
-        let mut best = i64::MIN;
+        let mut best = enough;
         for (most, other) in self.ranked(second).iter() {
             if *most <= best {
                 break;
             }
-            let Some(label) = self.label(&company, *other, pieces.get(other).copied().unwrap_or(0)) else { continue };
-            let loose = self.form.weights.of(&label.levels) + label.add + certain;
+            let Some(candidate) = find(&options, *other) else { continue };
+            let Some(mut label) = self.label(&company, *other, candidate.piece) else { continue };
+            faces[second] = *other;
+            self.close(&mut label.levels, open, &faces);
+            faces[second] = OPEN;
+            let loose = self.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + certain;
             if signed(loose + others) <= best {
                 continue;
+            }
+            if self.kept.is_spent() {
+                return *most;
             }
             faces[second] = *other;
             let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
@@ -393,10 +453,22 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         best
     }
 
+    /// Marks the members that can have nothing to say any more.
+    pub(super) fn close(&self, levels: &mut Levels, open: u64, faces: &[FaceId]) {
+        let index = self.kept.index();
+        self.form.close(levels, open, |slot| index.face(faces[slot]).class == Class::Patterned);
+    }
+
     /// All slots, as bits.
     pub(super) fn all_slots(&self) -> u64 {
         (1 << self.form.slots()) - 1
     }
+}
+
+/// A face among the options.
+pub(super) fn find(options: &Options, face: FaceId) -> Option<Candidate> {
+    let place = options.binary_search_by_key(&face, |candidate| candidate.face).ok()?;
+    Some(options[place])
 }
 
 #[allow(clippy::cast_possible_wrap, reason = "a score is a few millionths, far below 2^63")]

@@ -8,18 +8,18 @@ use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
 use super::jury::ONE;
 use super::kept::{Kept, MustShow, pieces_of};
-use super::labels::{Label, Labels, Levels};
-use super::rest::{OPEN, Options, Rest, signed};
+use super::labels::{FOLLOWED, Label, Labels, Levels};
+use super::rest::{OPEN, Rest, find, signed};
 use crate::index::{Class, FaceId, StockId};
 use crate::layout::Change;
 use crate::matching::{Network, Slot, Supplied, Worths, could_be};
 use api::{CardView, Relation};
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
 use std::sync::Arc;
 
 /// One network may take this part of all work allowed.
 const NETWORK_SHARE: u64 = 10;
-/// A first paper among more than this many is bounded loosely at first.
-const MANY_FIRST: usize = 300;
 
 /// A network ready to be searched.
 pub(super) struct Question<'n> {
@@ -48,11 +48,28 @@ struct State {
 }
 
 /// A face that could be chosen next.
+#[derive(PartialEq, Eq)]
 struct Next {
+    /// The most a card could score that has it.
     bound: i64,
+    /// Whether that heeds what the slots it meets could hold.
+    near_known: bool,
     face: FaceId,
     label: Label,
     shown: Faces,
+}
+
+impl Ord for Next {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let key = |next: &Self| (next.bound, Reverse(next.face), next.near_known);
+        key(self).cmp(&key(other))
+    }
+}
+
+impl PartialOrd for Next {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
 }
 
 /// Searches one network and offers what it finds.
@@ -66,24 +83,23 @@ pub(super) struct Search<'s, 'a, 'n> {
     shows_ahead: Vec<u64>,
 }
 
-/// The most that any card of a network's structure could score before its changes are paid for,
-/// whatever the sizes and whatever is on hand of each paper.
-pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network) -> i64 {
+/// What any card of a network's structure could score at most, before its changes are paid for,
+/// whatever the sizes and whatever is on hand of each paper; `enough` if it is no more than that.
+pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network, enough: Option<i64>) -> i64 {
     let form = Form::of(network, &kept.tables);
     let first = form.order[0];
     let mut rest = Rest::new(kept, form);
     let ranked = rest.ranked(first);
-    if ranked.len() > MANY_FIRST {
-        return ranked.first().map_or(i64::MIN, |(most, _)| *most);
-    }
-    let mut ceiling = i64::MIN;
+    let Some(enough) = enough else { return ranked.first().map_or(i64::MIN, |(most, _)| *most) };
     for (most, face) in ranked.iter() {
-        if *most <= ceiling {
+        if *most <= enough {
             break;
         }
-        ceiling = ceiling.max(rest.with_first(*face).min(*most));
+        if rest.with_first(*face, *most, enough) > enough {
+            return *most;
+        }
     }
-    ceiling
+    enough
 }
 
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
@@ -119,20 +135,39 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         }
         let slot = self.rest.form.order[depth];
         let open = open & !(1 << slot);
-        let mut next = self.candidates(depth, slot, open, state);
-        next.sort_unstable_by_key(|next| (std::cmp::Reverse(next.bound), next.face));
-        for Next { bound, face, label, shown } in next {
+        let faces = self.faces_for(depth, slot, state);
+        if faces.is_empty() {
+            return;
+        }
+        let (near, far): (Vec<u64>, Vec<u64>) =
+            self.rest.form.parts(open).into_iter().partition(|part| self.rest.form.around(*part) & (1 << slot) != 0);
+        let mut filled = state.faces.clone();
+        let (beside, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &far, &mut filled);
+        if beside.is_empty() {
+            return;
+        }
+        let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
+        let mut next = self.candidates(depth, slot, open, state, &faces);
+        while let Some(Next { bound, near_known, face, label, shown }) = next.pop() {
             if !self.best.could_enter(bound, self.question.layout, &shown) {
+                // Those that remain promise no more, but ties are told by their faces.
                 continue;
             }
             if self.rest.kept.is_spent() || self.rest.kept.work >= self.stop_at {
                 self.rest.kept.leave_undecided(bound, self.question.layout);
                 return;
             }
-            let mut faces = state.faces.clone();
-            faces[slot] = face;
+            filled[slot] = face;
+            if !near_known {
+                let (ways, more) = self.rest.joined_quickly(beside.join(&Labels::one(label)), &near, &mut filled);
+                if let Some(most) = ways.most(&self.rest.form.weights) {
+                    let bound = bound.min(signed(most + extra + more + certain) - self.question.cost);
+                    next.push(Next { bound, near_known: true, face, label, shown });
+                }
+                continue;
+            }
             let state = State {
-                faces,
+                faces: filled.clone(),
                 levels: label.levels,
                 sum: state.sum + label.add,
                 shown,
@@ -144,74 +179,60 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         }
     }
 
-    /// The faces that could be chosen for a slot, each with the most a card could score that has it.
-    fn candidates(&mut self, depth: usize, slot: usize, open: u64, state: &State) -> Vec<Next> {
-        let mut faces = state.faces.clone();
-        let (near, far): (Vec<u64>, Vec<u64>) =
-            self.rest.form.parts(open).into_iter().partition(|part| self.rest.form.around(*part) & (1 << slot) != 0);
-        let beside = Labels::one(Label::open(state.levels));
-        let (beside, far_extra) = self.rest.joined_quickly(beside, &far, &mut faces);
-        if beside.is_empty() {
-            return Vec::new();
-        }
+    /// The faces that could be chosen for a slot, each with the most a card could score that has it as
+    /// far as is seen at a glance: the highest at the top.
+    fn candidates(&mut self, depth: usize, slot: usize, open: u64, state: &State, faces: &[FaceId]) -> BinaryHeap<Next> {
         let company = self.rest.company(slot, &state.faces);
         let options = self.rest.options(slot);
         let pieces_ahead: u64 = slots_in(open).map(|slot| self.rest.best_piece(slot)).sum();
         let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
-        let ahead = pieces_ahead + self.rest.form.means_within(open);
-        let mut next = Vec::new();
-        for (most, face) in self.in_order(depth, slot, &options) {
-            if !self.could_enter(most, &state.shown) {
-                break;
-            }
-            let Some(piece) = piece_of(&options, face) else { continue };
-            if depth == 0 && !self.first_could_enter(face, &state.shown) {
+        let ahead = certain + pieces_ahead + self.rest.form.means_within(open);
+        let mut next = BinaryHeap::new();
+        let mut filled = state.faces.clone();
+        for face in faces {
+            let Some(candidate) = find(&options, *face) else { continue };
+            if !self.could_all_show(depth, state, *face) {
                 continue;
             }
-            let Some(label) = self.rest.label(&company, face, piece) else { continue };
-            let shown = self.shown_with(state, slot, face);
-            if !self.could_all_show(depth, state, face) {
-                continue;
-            }
-            let mut levels = state.levels;
-            for (level, its) in levels.iter_mut().zip(&label.levels) {
-                *level = (*level).min(*its);
-            }
-            let label = Label { levels, add: label.add };
-            let loose = signed(self.rest.form.weights.of(&levels) + label.add + certain + ahead);
-            if !self.could_enter(loose, &shown) {
-                continue;
-            }
-            faces[slot] = face;
-            let (ways, extra) = self.rest.joined_quickly(beside.join(&Labels::one(label)), &near, &mut faces);
-            faces[slot] = OPEN;
-            let Some(most) = ways.most(&self.rest.form.weights) else { continue };
-            let most = signed(most + extra + far_extra + certain).min(loose);
-            if self.could_enter(most, &shown) {
-                next.push(Next { bound: most - self.question.cost, face, label, shown });
+            let Some(label) = self.rest.label(&company, *face, candidate.piece) else { continue };
+            let mut label = label.held_to(&state.levels);
+            filled[slot] = *face;
+            self.rest.close(&mut label.levels, open, &filled);
+            let most = self.rest.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
+            let shown = self.shown_with(state, slot, *face);
+            if self.could_enter(signed(most), &shown) {
+                let bound = signed(most) - self.question.cost;
+                next.push(Next { bound, near_known: false, face: *face, label, shown });
             }
         }
         next
     }
 
-    /// The faces of a slot in an order in which the first that cannot enter ends the list: papers by
-    /// what they could score at most, all else as it comes.
-    fn in_order(&mut self, depth: usize, slot: usize, options: &Options) -> Vec<(i64, FaceId)> {
-        if depth < self.rest.form.papers {
-            self.rest.ranked(slot).to_vec()
-        } else {
-            options.iter().map(|(face, _)| (i64::MAX / 2, *face)).collect()
+    /// The faces of a slot worth a look: papers by what they could score at most, as far as that
+    /// could enter the list; all else as it comes.
+    fn faces_for(&mut self, depth: usize, slot: usize, state: &State) -> Vec<FaceId> {
+        if depth >= self.rest.form.papers {
+            return self.rest.options(slot).iter().map(|candidate| candidate.face).collect();
         }
+        let enough = self.best.bar(self.question.layout).map(|bar| bar + self.question.cost - 1);
+        let mut faces = Vec::new();
+        for (most, face) in self.rest.ranked(slot).iter() {
+            if !self.could_enter(*most, &state.shown) {
+                break;
+            }
+            let most = match enough {
+                Some(enough) if depth == 0 => self.rest.with_first(*face, *most, enough),
+                _ => *most,
+            };
+            if self.could_enter(most, &state.shown) {
+                faces.push(*face);
+            }
+        }
+        faces
     }
 
     fn could_enter(&self, most: i64, shown: &Faces) -> bool {
         self.best.could_enter(most - self.question.cost, self.question.layout, shown)
-    }
-
-    /// Whether the structure allows a card good enough with `face` in the slot filled first.
-    fn first_could_enter(&mut self, face: FaceId, shown: &Faces) -> bool {
-        let most = self.rest.with_first(face);
-        most > i64::MIN && self.could_enter(most, shown)
     }
 
     /// Whether everything that must show could still show with `face` chosen at this depth.
@@ -283,12 +304,11 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         });
     }
 
-    /// What the members that take the weakest pair and have something to judge add, exactly: the
-    /// neutral worth where none has an opinion.
+    /// What the members that take the weakest pair add, exactly.
     fn exact_pairs(&self, state: &State) -> u64 {
         let tables = &self.rest.kept.tables;
         let patterned = |face: FaceId| self.rest.kept.index().face(face).class == Class::Patterned;
-        let of_member = |member: &super::tables::PairMember| {
+        let not_followed = |member: &super::tables::PairMember| {
             let mut asked = false;
             let mut weakest: Option<u64> = None;
             for link in &self.question.network.links {
@@ -302,7 +322,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             if asked { member.share * weakest.unwrap_or(member.neutral) / ONE } else { 0 }
         };
-        tables.weakest.iter().map(of_member).sum()
+        let beyond: u64 = tables.weakest.iter().skip(FOLLOWED).map(not_followed).sum();
+        self.rest.form.weights.of(&state.levels) + beyond
     }
 
     fn card_terms(&self, state: &State, main: &[StockId]) -> u64 {
@@ -317,12 +338,6 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let card = CardView::new(&pieces, &relations);
         jury.cards().map(|member| member.share * u64::from(member.card(&card).millionths()) / ONE).sum()
     }
-}
-
-/// What the piece of a face adds, where the face is among the options.
-fn piece_of(options: &Options, face: FaceId) -> Option<u64> {
-    let place = options.binary_search_by_key(&face, |(option, _)| *option).ok()?;
-    Some(options[place].1)
 }
 
 /// Which of the things that must show a face shows, as bits.

@@ -39,6 +39,19 @@ pub(super) struct Walk<'w, 'a> {
 /// The structural changes made: those that add or take away a paper, not those that move an edge.
 type Structure = Vec<(ChangeKind, usize)>;
 
+/// A structure a layout can come to.
+struct Outlook {
+    /// Changes that lead to it.
+    changes: Vec<Change>,
+    /// What these cost.
+    cost: i64,
+    /// What a card of it could score at most, before changes are paid for.
+    most: i64,
+}
+
+/// The structures each layout can come to.
+type Outlooks = BTreeMap<usize, BTreeMap<Structure, Outlook>>;
+
 /// What is to be done with a variant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Todo {
@@ -64,13 +77,11 @@ impl Walk<'_, '_> {
     /// Walks all layouts in `layouts` and offers every card found to `best`.
     pub(super) fn run(&mut self, kept: &mut Kept<'_>, best: &mut Best, layouts: impl Iterator<Item = usize>) {
         let mut waiting: BinaryHeap<Waiting> = BinaryHeap::new();
-        let mut ceilings: BTreeMap<(usize, Structure), i64> = BTreeMap::new();
-        let mut reach: BTreeMap<usize, i64> = BTreeMap::new();
+        let mut outlooks = Outlooks::new();
         for layout in layouts {
-            let most = self.ceilings(kept, layout, &mut ceilings);
-            reach.insert(layout, most);
+            outlooks.insert(layout, self.outlooks(kept, layout));
             let root = self.library.root(layout);
-            self.queue(root, &ceilings, most, &mut waiting);
+            self.queue(root, &outlooks[&layout], &mut waiting);
         }
         while let Some((_, bound, std::cmp::Reverse((layout, _, todo)), node)) = waiting.pop() {
             if !best.could_enter(bound, layout, &[]) {
@@ -80,38 +91,62 @@ impl Walk<'_, '_> {
                 kept.leave_undecided(bound, layout);
                 continue;
             }
+            let Some(outlooks) = outlooks.get_mut(&layout) else { continue };
             match todo {
-                Todo::Solve => self.solve(kept, best, node),
+                Todo::Solve => {
+                    let structure = structure_of(&self.library.variant(node).changes);
+                    if self.is_worth_a_search(kept, best, outlooks, layout, &structure, node) {
+                        self.solve(kept, best, node);
+                    }
+                }
                 Todo::Grow => {
                     for next in self.library.grow(node) {
-                        self.queue(next, &ceilings, reach[&layout], &mut waiting);
+                        self.queue(next, outlooks, &mut waiting);
                     }
                 }
             }
         }
     }
 
-    fn queue(
+    /// Whether a card of a variant could enter the list as far as its structure tells.
+    fn is_worth_a_search(
         &self,
+        kept: &mut Kept<'_>,
+        best: &Best,
+        outlooks: &mut BTreeMap<Structure, Outlook>,
+        layout: usize,
+        structure: &Structure,
         node: NodeIndex,
-        ceilings: &BTreeMap<(usize, Structure), i64>,
-        reach: i64,
-        waiting: &mut BinaryHeap<Waiting>,
-    ) {
-        let variant = self.library.variant(node);
-        let structure = structure_of(&variant.changes);
-        let structural: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
-        let ceiling = ceilings.get(&(variant.layout, structure)).copied().unwrap_or_else(|| signed(ONE));
-        let order = |todo| std::cmp::Reverse((variant.layout, node.index(), todo));
-        // A structure that nothing can fill has the least bound there is.
-        let cost = std::cmp::Reverse(variant.cost);
-        waiting.push((cost, ceiling.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
-        waiting.push((cost, reach.saturating_sub(signed(variant.cost - structural)), order(Todo::Grow), node));
+    ) -> bool {
+        let cost = signed(self.library.variant(node).cost);
+        let Some(outlook) = outlooks.get_mut(structure) else { return true };
+        if let Some(bar) = best.bar(layout) {
+            outlook.most = outlook.most.min(self.ceiling(kept, layout, &outlook.changes, Some(bar + cost - 1)));
+        }
+        best.could_enter(outlook.most.saturating_sub(cost), layout, &[])
     }
 
-    /// The ceiling of each structure that a layout can come to, and the most of these less the cost
-    /// of coming there.
-    fn ceilings(&self, kept: &mut Kept<'_>, layout: usize, ceilings: &mut BTreeMap<(usize, Structure), i64>) -> i64 {
+    fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
+        let variant = self.library.variant(node);
+        let structure = structure_of(&variant.changes);
+        let order = |todo| std::cmp::Reverse((variant.layout, node.index(), todo));
+        let cost = signed(variant.cost);
+        let own = outlooks.get(&structure).map_or_else(|| signed(ONE), |outlook| outlook.most);
+        let further = |(of, outlook): (&Structure, &Outlook)| {
+            let more = of.len() - structure.len().min(of.len());
+            let room = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
+            let leads_there = structure.iter().all(|change| of.contains(change)) && variant.changes.len() + more <= room;
+            let already: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
+            leads_there.then(|| outlook.most.saturating_sub(cost + outlook.cost - signed(already)))
+        };
+        let reach = outlooks.iter().filter_map(further).max().unwrap_or(i64::MIN);
+        let cost = std::cmp::Reverse(variant.cost);
+        waiting.push((cost, own.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
+        waiting.push((cost, reach, order(Todo::Grow), node));
+    }
+
+    /// The structures that a layout can come to, each with what a card of it could score at a glance.
+    fn outlooks(&self, kept: &mut Kept<'_>, layout: usize) -> BTreeMap<Structure, Outlook> {
         let of = &self.library.layouts[layout];
         let mut options: BTreeMap<(ChangeKind, usize), Change> = BTreeMap::new();
         for change in next_changes(of, &[], self.settings, self.on_hand) {
@@ -121,29 +156,25 @@ impl Walk<'_, '_> {
         }
         let options: Vec<Change> = options.into_values().collect();
         let most_changes = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
-        let mut most = i64::MIN;
+        let mut outlooks = BTreeMap::new();
         let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
         while let Some(set) = sets.pop() {
             let changes: Vec<Change> = set.iter().map(|place| options[*place]).collect();
-            let cost: u64 = changes.iter().map(|change| cost_of(change.kind(), self.settings)).sum();
-            if signed(ONE) - signed(cost) <= most {
-                continue;
-            }
-            let ceiling = self.ceiling(kept, layout, &changes);
-            most = most.max(ceiling.saturating_sub(signed(cost)));
-            ceilings.insert((layout, structure_of(&changes)), ceiling);
+            let cost = changes.iter().map(|change| signed(cost_of(change.kind(), self.settings))).sum();
+            let most = self.ceiling(kept, layout, &changes, None);
             if set.len() < most_changes {
                 let from = set.last().map_or(0, |last| last + 1);
                 sets.extend((from..options.len()).map(|next| set.iter().copied().chain([next]).collect()));
             }
+            outlooks.insert(structure_of(&changes), Outlook { changes, cost, most });
         }
-        most
+        outlooks
     }
 
-    fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> i64 {
+    fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change], enough: Option<i64>) -> i64 {
         let drawn = Drawn::changed(&self.library.layouts[layout], changes, self.settings.ruler);
         let Ok(network) = network(&drawn, self.dies) else { return signed(ONE) };
-        if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network) }
+        if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network, enough) }
     }
 
     fn solve(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex) {
