@@ -4,10 +4,11 @@
 //! structure could be at best. All of it depends on the index and the jury alone, so it changes how
 //! fast an answer comes and never what it is.
 
+use super::best::Faces;
 use super::jury::{Jury, Member, ONE};
 use super::rest::Known;
 use super::tables::{Rows, Tables};
-use crate::index::{FaceId, Index, PieceNeed, StockId, StockKind};
+use crate::index::{Class, FaceId, Index, PieceNeed, StockId, StockKind};
 use crate::matching::{Network, Slot, Supply, Worths, domain, eligible};
 use crate::stash::{Facing, LineKind};
 use api::units::Size;
@@ -156,6 +157,13 @@ impl<'a> Kept<'a> {
         made
     }
 
+    /// The patterned ones among papers for panels, in the order of the panels.
+    pub(super) fn shown(&self, panels: &[Option<usize>], papers: &[FaceId]) -> Faces {
+        let patterned = |face: FaceId| self.index().face(face).class == Class::Patterned;
+        let shown = panels.iter().zip(papers).filter(|(_, face)| patterned(**face));
+        shown.filter_map(|(panel, face)| panel.map(|panel| (panel, *face))).collect()
+    }
+
     /// Remembers that something scoring at most `bound` was left undecided.
     pub(super) fn leave_undecided(&mut self, bound: i64, layout: usize) {
         if self.undecided.is_none_or(|(highest, _)| bound > highest) {
@@ -168,6 +176,11 @@ impl<'a> Kept<'a> {
     pub(super) const fn is_spent(&self) -> bool {
         self.work + self.tables.judged >= self.most_work
     }
+}
+
+/// Which of the things that must show a face shows, as bits.
+pub(super) fn shown_by(must_show: &MustShow, face: FaceId) -> u64 {
+    must_show.iter().enumerate().filter(|(_, set)| set.contains(&face)).fold(0, |bits, (place, _)| bits | 1 << place)
 }
 
 /// What a scorer sees of a piece cut from a piece of stock.

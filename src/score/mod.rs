@@ -7,6 +7,7 @@
 mod best;
 mod builtin;
 mod form;
+mod groups;
 mod jury;
 mod kept;
 mod labels;

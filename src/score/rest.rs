@@ -6,6 +6,7 @@
 //! structure, and for later questions.
 
 use super::form::{Form, Structure, slots_in};
+use super::groups::Groups;
 use super::jury::ONE;
 use super::kept::Kept;
 use super::labels::{Label, Labels, Levels};
@@ -45,25 +46,18 @@ type Sets = HashMap<Key, Arc<Labels>>;
 
 /// What is known of one structure at any size.
 #[derive(Debug, Default)]
-struct OfStructure {
+pub(super) struct OfStructure {
     sets: Sets,
     options: Vec<Option<Arc<Options>>>,
     ranked: Vec<Option<Arc<Ranked>>>,
-    first: HashMap<FaceId, AtMost>,
-}
-
-/// What a card can score at most, where that is more than what was enough to know.
-#[derive(Clone, Copy, Debug)]
-struct AtMost {
-    most: i64,
-    enough: i64,
+    pub(super) groups: Option<Groups>,
 }
 
 /// What is known of all structures met.
 #[derive(Debug, Default)]
 pub(super) struct Known {
     places: HashMap<Structure, usize>,
-    of: Vec<OfStructure>,
+    pub(super) of: Vec<OfStructure>,
 }
 
 /// A face a slot could take.
@@ -123,7 +117,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         Self { kept, form, sizes: Sizes::AsDrawn, structure, sets: Sets::new(), options: vec![None; slots] }
     }
 
-    fn of_structure(&mut self) -> &mut OfStructure {
+    /// What is known of the structure.
+    pub(super) fn of_structure(&mut self) -> &mut OfStructure {
         &mut self.kept.store.known.of[self.structure]
     }
 
@@ -168,6 +163,17 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
             Sizes::Any => self.of_structure().options[slot] = Some(Arc::clone(&options)),
         }
         options
+    }
+
+    /// What the piece of one face in a slot adds at most at the sizes drawn; `None` where it cannot be
+    /// there.
+    pub(super) fn piece(&mut self, slot: usize, face: FaceId) -> Option<u64> {
+        let (index, of) = (self.kept.index(), &self.form.network.slots[slot]);
+        if !could_be(index, of, index.face(face)) {
+            return None;
+        }
+        let slots = self.form.slots() as u64;
+        self.kept.worths(of, face, slots).first().map(|(_, worth)| *worth)
     }
 
     /// The company a slot is in.
@@ -334,7 +340,7 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         if let Some(known) = &self.kept.store.known.of[self.structure].ranked[slot] {
             return Arc::clone(known);
         }
-        let before = std::mem::replace(&mut self.sizes, Sizes::Any);
+        let before = self.ask_at(Sizes::Any);
         let others: u64 =
             (0..self.form.slots()).filter(|other| *other != slot).map(|other| self.best_piece(other)).sum();
         let certain = self.form.certain + self.form.means_within(u64::MAX) + self.unjudged() + others;
@@ -343,7 +349,7 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         for Candidate { face, piece, ahead } in options.iter() {
             ranked.push((signed(self.form.weights.of(ahead) + certain + piece), *face));
         }
-        self.sizes = before;
+        self.ask_at(before);
         ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
         let ranked = Arc::new(ranked);
         self.of_structure().ranked[slot] = Some(Arc::clone(&ranked));
@@ -389,68 +395,14 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         self.kept.jury().cards().map(most).sum()
     }
 
-    /// The most that a card of this structure could score with `face` in the slot filled first, before
-    /// its changes are paid for, whatever the sizes and whatever is on hand of each paper; `enough` if
-    /// it is no more than that.
-    pub(super) fn with_first(&mut self, face: FaceId, loose: i64, enough: i64) -> i64 {
-        if let Some(known) = self.of_structure().first.get(&face).copied()
-            && (known.most > known.enough || known.enough <= enough)
-        {
-            return known.most.max(enough);
-        }
-        if self.kept.is_spent() {
-            return loose;
-        }
-        let before = std::mem::replace(&mut self.sizes, Sizes::Any);
-        let most = self.find_with_first(face, enough);
-        self.sizes = before;
-        self.of_structure().first.insert(face, AtMost { most, enough });
-        most
+    /// The most that open slots can add beside levels, at a glance.
+    pub(super) fn ahead(&mut self, open: u64) -> u64 {
+        slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open)
     }
 
-    fn find_with_first(&mut self, face: FaceId, enough: i64) -> i64 {
-        let slot = self.form.order[0];
-        let Some(Candidate { piece, .. }) = find(&self.options(slot), face) else { return enough };
-        let mut faces = vec![OPEN; self.form.slots()];
-        faces[slot] = face;
-        let certain = self.form.certain + self.unjudged() + piece;
-        let open = self.all_slots() & !(1 << slot);
-        if self.form.papers < 2 {
-            let parts = self.form.parts(open);
-            let mut levels = self.form.opening();
-            self.close(&mut levels, open, &faces);
-            let (ways, extra) = self.joined_quickly(Labels::one(Label::open(levels)), &parts, &mut faces);
-            return ways.most(&self.form.weights).map_or(enough, |most| signed(most + certain + extra)).max(enough);
-        }
-        let second = self.form.order[1];
-        let open = open & !(1 << second);
-        let (parts, company, options) = (self.form.parts(open), self.company(second, &faces), self.options(second));
-        let others: u64 = slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open);
-        let mut best = enough;
-        for (most, other) in self.ranked(second).iter() {
-            if *most <= best {
-                break;
-            }
-            let Some(candidate) = find(&options, *other) else { continue };
-            let Some(mut label) = self.label(&company, *other, candidate.piece) else { continue };
-            faces[second] = *other;
-            self.close(&mut label.levels, open, &faces);
-            faces[second] = OPEN;
-            let loose = self.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + certain;
-            if signed(loose + others) <= best {
-                continue;
-            }
-            if self.kept.is_spent() {
-                return *most;
-            }
-            faces[second] = *other;
-            let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
-            faces[second] = OPEN;
-            if let Some(most) = ways.most(&self.form.weights) {
-                best = best.max(signed(most + certain + extra));
-            }
-        }
-        best
+    /// Asks at other sizes from now on; gives those asked for before.
+    pub(super) const fn ask_at(&mut self, sizes: Sizes) -> Sizes {
+        std::mem::replace(&mut self.sizes, sizes)
     }
 
     /// Marks the members that can have nothing to say any more.

@@ -5,9 +5,10 @@
 //! enter the list; `rest` knows what the slots still open can add.
 
 use super::best::{Best, Faces, Found};
-use super::form::{Form, slots_in};
+use super::form::Form;
 use super::jury::ONE;
-use super::kept::{Kept, MustShow, pieces_of};
+use super::groups::Papers;
+use super::kept::{Kept, pieces_of, shown_by};
 use super::labels::{FOLLOWED, Label, Labels, Levels};
 use super::rest::{OPEN, Rest, find, signed};
 use crate::index::{Class, FaceId, StockId};
@@ -84,22 +85,18 @@ pub(super) struct Search<'s, 'a, 'n> {
 }
 
 /// What any card of a network's structure could score at most, before its changes are paid for,
-/// whatever the sizes and whatever is on hand of each paper; `enough` if it is no more than that.
-pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network, enough: Option<i64>) -> i64 {
+/// whatever the sizes and whatever is on hand of each paper: at a glance.
+pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network) -> i64 {
     let form = Form::of(network, &kept.tables);
     let first = form.order[0];
-    let mut rest = Rest::new(kept, form);
-    let ranked = rest.ranked(first);
-    let Some(enough) = enough else { return ranked.first().map_or(i64::MIN, |(most, _)| *most) };
-    for (most, face) in ranked.iter() {
-        if *most <= enough {
-            break;
-        }
-        if rest.with_first(*face, *most, enough) > enough {
-            return *most;
-        }
-    }
-    enough
+    Rest::new(kept, form).ranked(first).first().map_or(i64::MIN, |(most, _)| *most)
+}
+
+/// The ways to choose the papers of a network's structure by which a card could score more than
+/// `enough`, before its changes are paid for; see [`Rest::groups`].
+pub(super) fn groups(kept: &mut Kept<'_>, network: &Network, enough: i64) -> Option<Arc<[Papers]>> {
+    let form = Form::of(network, &kept.tables);
+    Rest::new(kept, form).groups(enough)
 }
 
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
@@ -116,16 +113,65 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         Self { rest: Rest::new(kept, form), best, question, stop_at, shows_ahead }
     }
 
-    /// Searches the network.
-    pub(super) fn run(mut self) {
-        let state = State {
+    /// Searches the network: for these papers if they are given, else for any.
+    pub(super) fn run(mut self, groups: Option<&[Papers]>) {
+        let start = State {
             faces: vec![OPEN; self.rest.form.slots()],
             levels: self.rest.form.opening(),
             sum: 0,
             shown: Faces::new(),
             shows: 0,
         };
-        self.dive(0, self.rest.all_slots(), &state);
+        let Some(groups) = groups else {
+            self.dive(0, self.rest.all_slots(), &start);
+            return;
+        };
+        for papers in groups {
+            let bound = papers.most() - self.question.cost;
+            if self.best.bar(self.question.layout).is_some_and(|bar| bound < bar) {
+                return;
+            }
+            if self.rest.kept.is_spent() || self.rest.kept.work >= self.stop_at {
+                self.rest.kept.leave_undecided(bound, self.question.layout);
+                return;
+            }
+            self.try_papers(papers, start.clone());
+        }
+    }
+
+    /// Searches for cards with these papers.
+    fn try_papers(&mut self, papers: &Papers, mut state: State) {
+        let mut open = self.rest.all_slots();
+        for (slot, face) in self.rest.form.order.clone().into_iter().zip(&papers.faces) {
+            open &= !(1 << slot);
+            let company = self.rest.company(slot, &state.faces);
+            let Some(piece) = self.rest.piece(slot, *face) else { return };
+            let Some(label) = self.rest.label(&company, *face, piece) else { return };
+            state.shown = self.shown_with(&state, slot, *face);
+            state.shows |= shown_by(self.rest.kept.must_show, *face);
+            state.faces[slot] = *face;
+            state.levels = label.held_to(&state.levels).levels;
+            self.rest.close(&mut state.levels, open, &state.faces);
+            state.sum += label.add;
+        }
+        let bound = papers.most() - self.question.cost;
+        let depth = papers.faces.len();
+        if !self.best.could_enter(bound, self.question.layout, &state.shown)
+            || self.worse_than_its_group(depth, &state, bound)
+        {
+            return;
+        }
+        let parts = self.rest.form.parts(open);
+        let mut faces = state.faces.clone();
+        let (ways, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &parts, &mut faces);
+        let Some(most) = ways.most(&self.rest.form.weights) else { return };
+        let certain = state.sum + self.rest.form.certain + self.rest.unjudged() + extra;
+        let bound = bound.min(signed(most + certain) - self.question.cost);
+        if self.best.could_enter(bound, self.question.layout, &state.shown)
+            && !self.worse_than_its_group(depth, &state, bound)
+        {
+            self.dive(depth, open, &state);
+        }
     }
 
     fn dive(&mut self, depth: usize, open: u64, state: &State) {
@@ -184,9 +230,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     fn candidates(&mut self, depth: usize, slot: usize, open: u64, state: &State, faces: &[FaceId]) -> BinaryHeap<Next> {
         let company = self.rest.company(slot, &state.faces);
         let options = self.rest.options(slot);
-        let pieces_ahead: u64 = slots_in(open).map(|slot| self.rest.best_piece(slot)).sum();
         let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
-        let ahead = certain + pieces_ahead + self.rest.form.means_within(open);
+        let ahead = certain + self.rest.ahead(open);
         let mut next = BinaryHeap::new();
         let mut filled = state.faces.clone();
         for face in faces {
@@ -214,21 +259,9 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         if depth >= self.rest.form.papers {
             return self.rest.options(slot).iter().map(|candidate| candidate.face).collect();
         }
-        let enough = self.best.bar(self.question.layout).map(|bar| bar + self.question.cost - 1);
-        let mut faces = Vec::new();
-        for (most, face) in self.rest.ranked(slot).iter() {
-            if !self.could_enter(*most, &state.shown) {
-                break;
-            }
-            let most = match enough {
-                Some(enough) if depth == 0 => self.rest.with_first(*face, *most, enough),
-                _ => *most,
-            };
-            if self.could_enter(most, &state.shown) {
-                faces.push(*face);
-            }
-        }
-        faces
+        let ranked = self.rest.ranked(slot);
+        let worth_a_look = ranked.iter().take_while(|(most, _)| self.could_enter(*most, &state.shown));
+        worth_a_look.map(|(_, face)| *face).collect()
     }
 
     fn could_enter(&self, most: i64, shown: &Faces) -> bool {
@@ -338,11 +371,6 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let card = CardView::new(&pieces, &relations);
         jury.cards().map(|member| member.share * u64::from(member.card(&card).millionths()) / ONE).sum()
     }
-}
-
-/// Which of the things that must show a face shows, as bits.
-fn shown_by(must_show: &MustShow, face: FaceId) -> u64 {
-    must_show.iter().enumerate().filter(|(_, set)| set.contains(&face)).fold(0, |bits, (place, _)| bits | 1 << place)
 }
 
 /// Which of the things that must show a slot could show, as bits.

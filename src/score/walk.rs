@@ -6,7 +6,8 @@
 //! answer can say whether it is proven.
 
 use super::best::Best;
-use super::form::MOST_SLOTS;
+use super::form::{MOST_SLOTS, filling_order};
+use super::groups::Papers;
 use super::jury::ONE;
 use super::kept::Kept;
 use super::search::{self, Question, Search};
@@ -18,6 +19,7 @@ use crate::stash::{Die, Settings};
 use api::units::Size;
 use petgraph::graph::NodeIndex;
 use std::collections::{BTreeMap, BinaryHeap};
+use std::sync::Arc;
 
 /// What laying out one variant counts as, beside the candidates weighed for it.
 const WORK_OF_A_VARIANT: u64 = 30;
@@ -47,6 +49,10 @@ struct Outlook {
     cost: i64,
     /// What a card of it could score at most, before changes are paid for.
     most: i64,
+    /// The papers by which a card could score more than the bar once was, and that bar.
+    groups: Option<(i64, Arc<[Papers]>)>,
+    /// The panels the papers are for.
+    panels: Vec<Option<usize>>,
 }
 
 /// The structures each layout can come to.
@@ -95,8 +101,11 @@ impl Walk<'_, '_> {
             match todo {
                 Todo::Solve => {
                     let structure = structure_of(&self.library.variant(node).changes);
-                    if self.is_worth_a_search(kept, best, outlooks, layout, &structure, node) {
-                        self.solve(kept, best, node);
+                    let outlook = outlooks.get_mut(&structure);
+                    let groups = outlook.and_then(|outlook| self.groups(kept, best, outlook, node));
+                    let none_left = |groups: &Arc<[Papers]>| groups.is_empty();
+                    if !groups.as_ref().is_some_and(none_left) {
+                        self.solve(kept, best, node, groups.as_deref());
                     }
                 }
                 Todo::Grow => {
@@ -108,22 +117,39 @@ impl Walk<'_, '_> {
         }
     }
 
-    /// Whether a card of a variant could enter the list as far as its structure tells.
-    fn is_worth_a_search(
+    /// The papers by which a card of a variant could enter the list, as far as its structure tells;
+    /// `None` where it does not tell.
+    fn groups(
         &self,
         kept: &mut Kept<'_>,
         best: &Best,
-        outlooks: &mut BTreeMap<Structure, Outlook>,
-        layout: usize,
-        structure: &Structure,
+        outlook: &mut Outlook,
         node: NodeIndex,
-    ) -> bool {
-        let cost = signed(self.library.variant(node).cost);
-        let Some(outlook) = outlooks.get_mut(structure) else { return true };
-        if let Some(bar) = best.bar(layout) {
-            outlook.most = outlook.most.min(self.ceiling(kept, layout, &outlook.changes, Some(bar + cost - 1)));
+    ) -> Option<Arc<[Papers]>> {
+        let variant = self.library.variant(node);
+        let enough = best.bar(variant.layout)? + signed(variant.cost) - 1;
+        if outlook.groups.as_ref().is_none_or(|(known, _)| *known > enough) {
+            let drawn = Drawn::changed(&self.library.layouts[variant.layout], &outlook.changes, self.settings.ruler);
+            let network = network(&drawn, self.dies).ok()?;
+            if network.slots.len() > MOST_SLOTS {
+                return None;
+            }
+            let groups = search::groups(kept, &network, enough)?;
+            outlook.panels = filling_order(&network).into_iter().map(|slot| network.slots[slot].panel).collect();
+            outlook.most = outlook.most.min(groups.first().map_or(enough, Papers::most).max(enough));
+            outlook.groups = Some((enough, groups));
         }
-        best.could_enter(outlook.most.saturating_sub(cost), layout, &[])
+        let (_, groups) = outlook.groups.as_ref()?;
+        let could_better = |papers: &&Papers| {
+            let bound = papers.most() - signed(variant.cost);
+            let shown = kept.shown(&outlook.panels, &papers.faces);
+            best.could_enter(bound, variant.layout, &shown)
+                && best.member(variant.layout, &shown).is_none_or(|member| {
+                    (bound, member.changes.len()) >= (member.score, variant.changes.len())
+                })
+        };
+        let ahead = groups.iter().take_while(|papers| papers.most() > enough);
+        Some(ahead.filter(could_better).cloned().collect())
     }
 
     fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
@@ -161,23 +187,23 @@ impl Walk<'_, '_> {
         while let Some(set) = sets.pop() {
             let changes: Vec<Change> = set.iter().map(|place| options[*place]).collect();
             let cost = changes.iter().map(|change| signed(cost_of(change.kind(), self.settings))).sum();
-            let most = self.ceiling(kept, layout, &changes, None);
+            let most = self.ceiling(kept, layout, &changes);
             if set.len() < most_changes {
                 let from = set.last().map_or(0, |last| last + 1);
                 sets.extend((from..options.len()).map(|next| set.iter().copied().chain([next]).collect()));
             }
-            outlooks.insert(structure_of(&changes), Outlook { changes, cost, most });
+            outlooks.insert(structure_of(&changes), Outlook { changes, cost, most, groups: None, panels: Vec::new() });
         }
         outlooks
     }
 
-    fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change], enough: Option<i64>) -> i64 {
+    fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> i64 {
         let drawn = Drawn::changed(&self.library.layouts[layout], changes, self.settings.ruler);
         let Ok(network) = network(&drawn, self.dies) else { return signed(ONE) };
-        if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network, enough) }
+        if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network) }
     }
 
-    fn solve(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex) {
+    fn solve(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex, groups: Option<&[Papers]>) {
         let variant = self.library.variant(node);
         let drawn = Drawn::changed(&self.library.layouts[variant.layout], &variant.changes, self.settings.ruler);
         let wanted = |card: &Size| *card == drawn.card || card.turned() == drawn.card;
@@ -199,7 +225,7 @@ impl Walk<'_, '_> {
             changes: &variant.changes,
             cost: signed(variant.cost),
         };
-        Search::new(kept, best, &question).run();
+        Search::new(kept, best, &question).run(groups);
     }
 
     /// Whether any variant of a layout can be made at all, looking at no more than `most` of them;
@@ -228,7 +254,7 @@ impl Walk<'_, '_> {
 
     fn solve_any(&self, kept: &mut Kept<'_>, best: &mut Best, node: NodeIndex) {
         let mut any = Best::any();
-        self.solve(kept, &mut any, node);
+        self.solve(kept, &mut any, node, None);
         for found in any.into_list() {
             best.offer(found);
         }
