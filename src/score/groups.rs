@@ -90,9 +90,12 @@ impl Rest<'_, '_, '_> {
         if !self.could_all_show(&choosing.faces, open) {
             return true;
         }
+        let beside = Label { levels: choosing.levels, add: choosing.sum + self.unjudged() };
+        if depth > 0 && !self.could_exceed(enough, &beside, open, &choosing.faces) {
+            return true;
+        }
         if depth == self.form.papers {
             let parts = self.form.parts(open);
-            let beside = Label { levels: choosing.levels, add: choosing.sum + self.unjudged() };
             let (ways, extra) = self.joined_quickly(Labels::one(beside), &parts, &mut choosing.faces);
             if let Some(most) = ways.most(&self.form.weights).map(|most| signed(most + extra))
                 && most > enough

@@ -400,6 +400,32 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open)
     }
 
+    /// Whether each open slot, for itself, has a face with which a card could score more than `enough`
+    /// beside what is chosen: `so_far` holds the levels met and all that is certain.
+    pub(super) fn could_exceed(&mut self, enough: i64, so_far: &Label, open: u64, faces: &[FaceId]) -> bool {
+        for slot in slots_in(open) {
+            let options = self.options(slot);
+            if options.len() > MANY {
+                continue;
+            }
+            let others = so_far.add + self.ahead(open & !(1 << slot));
+            let company = self.company(slot, faces);
+            let mut exceeds = false;
+            for Candidate { face, piece, ahead } in options.iter() {
+                let Some(label) = self.label(&company, *face, *piece) else { continue };
+                let levels = label.held_to(&so_far.levels).held_to(ahead).levels;
+                if signed(self.form.weights.of(&levels) + label.add + others) > enough {
+                    exceeds = true;
+                    break;
+                }
+            }
+            if !exceeds {
+                return false;
+            }
+        }
+        true
+    }
+
     /// Asks at other sizes from now on; gives those asked for before.
     pub(super) const fn ask_at(&mut self, sizes: Sizes) -> Sizes {
         std::mem::replace(&mut self.sizes, sizes)

@@ -205,6 +205,13 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             filled[slot] = face;
             if !near_known {
+                if let Some(bar) = self.best.bar(self.question.layout) {
+                    let beside = Label { levels: label.levels, add: certain + label.add };
+                    let enough = bar + self.question.cost - 1;
+                    if !self.rest.could_exceed(enough, &beside, open, &filled) {
+                        continue;
+                    }
+                }
                 let (ways, more) = self.rest.joined_quickly(beside.join(&Labels::one(label)), &near, &mut filled);
                 if let Some(most) = ways.most(&self.rest.form.weights) {
                     let bound = bound.min(signed(most + extra + more + certain) - self.question.cost);

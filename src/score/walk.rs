@@ -43,9 +43,7 @@ type Structure = Vec<(ChangeKind, usize)>;
 
 /// A structure a layout can come to.
 struct Outlook {
-    /// Changes that lead to it.
-    changes: Vec<Change>,
-    /// What these cost.
+    /// What the changes that lead to it cost.
     cost: i64,
     /// What a card of it could score at most, before changes are paid for.
     most: i64,
@@ -129,8 +127,8 @@ impl Walk<'_, '_> {
         let variant = self.library.variant(node);
         let enough = best.bar(variant.layout)? + signed(variant.cost) - 1;
         if outlook.groups.as_ref().is_none_or(|(known, _)| *known > enough) {
-            let drawn = Drawn::changed(&self.library.layouts[variant.layout], &outlook.changes, self.settings.ruler);
-            let network = network(&drawn, self.dies).ok()?;
+            let drawn = Drawn::changed(&self.library.layouts[variant.layout], &variant.changes, self.settings.ruler);
+            let Ok(network) = network(&drawn, self.dies) else { return Some(Arc::new([])) };
             if network.slots.len() > MOST_SLOTS {
                 return None;
             }
@@ -192,7 +190,7 @@ impl Walk<'_, '_> {
                 let from = set.last().map_or(0, |last| last + 1);
                 sets.extend((from..options.len()).map(|next| set.iter().copied().chain([next]).collect()));
             }
-            outlooks.insert(structure_of(&changes), Outlook { changes, cost, most, groups: None, panels: Vec::new() });
+            outlooks.insert(structure_of(&changes), Outlook { cost, most, groups: None, panels: Vec::new() });
         }
         outlooks
     }
