@@ -89,6 +89,11 @@ impl Best {
         Self { first_will_do: true, ..Self::new(1, None) }
     }
 
+    /// Whether any card will do, whatever it scores.
+    pub(super) const fn any_will_do(&self) -> bool {
+        self.first_will_do
+    }
+
     /// The one that a new group of `layout` has to beat; `None` where there is room.
     fn to_beat(&self, layout: usize) -> Option<&Rank> {
         let of_layout = self.of_layout.get(&layout);

@@ -69,6 +69,8 @@ pub(super) struct Kept<'a> {
     pub(super) work: u64,
     /// Work allowed.
     pub(super) most_work: u64,
+    /// Layouts of which some card was found that can be made.
+    pub(super) makeable: BTreeSet<usize>,
     /// The highest bound of anything left undecided, with its layout: what is not proven.
     pub(super) undecided: Option<(i64, usize)>,
 }
@@ -85,7 +87,7 @@ impl<'a> Kept<'a> {
         largest: Largest,
         store: Store,
     ) -> Self {
-        Self { tables, supply, must_show, quiet, largest, store, work: 0, most_work, undecided: None }
+        Self { tables, supply, must_show, quiet, largest, store, makeable: BTreeSet::new(), work: 0, most_work, undecided: None }
     }
 
     /// What may be kept for the next question.

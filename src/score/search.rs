@@ -188,6 +188,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let (near, far): (Vec<u64>, Vec<u64>) =
             self.rest.form.parts(open).into_iter().partition(|part| self.rest.form.around(*part) & (1 << slot) != 0);
         let mut filled = state.faces.clone();
+        let any_will_do = self.best.any_will_do();
+        let far = if any_will_do { Vec::new() } else { far };
         let (beside, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &far, &mut filled);
         if beside.is_empty() {
             return;
@@ -204,7 +206,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 return;
             }
             filled[slot] = face;
-            if !near_known {
+            if !near_known && !any_will_do {
                 if let Some(bar) = self.best.bar(self.question.layout) {
                     let beside = Label { levels: label.levels, add: certain + label.add };
                     let enough = bar + self.question.cost - 1;
@@ -325,7 +327,10 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let best_pieces: u64 = lists.iter().filter_map(|list| list.first()).map(|(_, worth)| *worth).sum();
         let known = self.exact_pairs(state) + state.sum + self.rest.form.certain;
         let choice = match self.rest.kept.supply.settle(network, &state.faces, &lists) {
-            Supplied::Yes(choice) => choice,
+            Supplied::Yes(choice) => {
+                self.rest.kept.makeable.insert(self.question.layout);
+                choice
+            }
             Supplied::No => return,
             Supplied::Unknown => {
                 let bound = signed(known + self.rest.cards_at_most()) - self.question.cost;

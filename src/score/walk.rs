@@ -24,6 +24,9 @@ use std::sync::Arc;
 /// What laying out one variant counts as, beside the candidates weighed for it.
 const WORK_OF_A_VARIANT: u64 = 30;
 
+/// Papers that promise so much less than the next variant's best, in millionths, are tried at once, too.
+const SLACK: i64 = 5_000;
+
 /// What is walked, and under which settings.
 pub(super) struct Walk<'w, 'a> {
     /// The library.
@@ -65,9 +68,9 @@ enum Todo {
     Solve,
 }
 
-/// Something waiting: the cheapest first, then the highest bound, then the lowest layout, then the
-/// first met.
-type Waiting = (std::cmp::Reverse<u64>, i64, std::cmp::Reverse<(usize, usize, Todo)>, NodeIndex);
+/// Something waiting: the cheapest first, searches before what lies further, then the highest bound,
+/// then the lowest layout, then the first met.
+type Waiting = (std::cmp::Reverse<u64>, Todo, i64, std::cmp::Reverse<(usize, NodeIndex)>);
 
 fn is_structural(kind: ChangeKind) -> bool {
     matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat)
@@ -87,7 +90,7 @@ impl Walk<'_, '_> {
             let root = self.library.root(layout);
             self.queue(root, &outlooks[&layout], &mut waiting);
         }
-        while let Some((_, bound, std::cmp::Reverse((layout, _, todo)), node)) = waiting.pop() {
+        while let Some((cost, todo, bound, std::cmp::Reverse((layout, node)))) = waiting.pop() {
             if !best.could_enter(bound, layout, &[]) {
                 continue;
             }
@@ -98,31 +101,55 @@ impl Walk<'_, '_> {
             let Some(outlooks) = outlooks.get_mut(&layout) else { continue };
             match todo {
                 Todo::Solve => {
-                    let structure = structure_of(&self.library.variant(node).changes);
-                    let outlook = outlooks.get_mut(&structure);
-                    let groups = outlook.and_then(|outlook| self.groups(kept, best, outlook, node));
-                    let none_left = |groups: &Arc<[Papers]>| groups.is_empty();
-                    if !groups.as_ref().is_some_and(none_left) {
-                        self.solve(kept, best, node, groups.as_deref());
+                    let next = waiting.peek().filter(|next| (next.0, next.1) == (cost, todo)).map(|next| next.2);
+                    if let Some(bound) = self.solve_down_to(kept, best, outlooks, node, (bound, next)) {
+                        waiting.push((cost, todo, bound, std::cmp::Reverse((layout, node))));
                     }
                 }
                 Todo::Grow => {
-                    for next in self.library.grow(node) {
-                        self.queue(next, outlooks, &mut waiting);
+                    if best.could_enter(self.reach(node, outlooks), layout, &[]) {
+                        for next in self.library.grow(node) {
+                            self.queue(next, outlooks, &mut waiting);
+                        }
                     }
                 }
             }
         }
     }
 
-    /// The papers by which a card of a variant could enter the list, as far as its structure tells;
-    /// `None` where it does not tell.
+    /// Searches a variant for papers that promise no more than the first bound and about as much as
+    /// the second, which is what the next variant promises; says what those left promise.
+    fn solve_down_to(
+        &self,
+        kept: &mut Kept<'_>,
+        best: &mut Best,
+        outlooks: &mut BTreeMap<Structure, Outlook>,
+        node: NodeIndex,
+        (from, next): (i64, Option<i64>),
+    ) -> Option<i64> {
+        let variant = self.library.variant(node);
+        let outlook = outlooks.get_mut(&structure_of(&variant.changes));
+        let Some(groups) = outlook.and_then(|outlook| self.groups(kept, best, outlook, node, from)) else {
+            self.solve(kept, best, node, None);
+            return None;
+        };
+        let promise = |papers: &Papers| papers.most() - signed(variant.cost);
+        let now = next.map_or(groups.len(), |next| groups.partition_point(|papers| promise(papers) >= next - SLACK));
+        if now > 0 {
+            self.solve(kept, best, node, Some(&groups[..now]));
+        }
+        groups.get(now).map(promise)
+    }
+
+    /// The papers by which a card of a variant could enter the list, as far as its structure tells, and
+    /// that promise no more than `from`: what promises more was tried before. `None` where it does not tell.
     fn groups(
         &self,
         kept: &mut Kept<'_>,
         best: &Best,
         outlook: &mut Outlook,
         node: NodeIndex,
+        from: i64,
     ) -> Option<Arc<[Papers]>> {
         let variant = self.library.variant(node);
         let enough = best.bar(variant.layout)? + signed(variant.cost) - 1;
@@ -141,7 +168,8 @@ impl Walk<'_, '_> {
         let could_better = |papers: &&Papers| {
             let bound = papers.most() - signed(variant.cost);
             let shown = kept.shown(&outlook.panels, &papers.faces);
-            best.could_enter(bound, variant.layout, &shown)
+            bound <= from
+                && best.could_enter(bound, variant.layout, &shown)
                 && best.member(variant.layout, &shown).is_none_or(|member| {
                     (bound, member.changes.len()) >= (member.score, variant.changes.len())
                 })
@@ -152,21 +180,27 @@ impl Walk<'_, '_> {
 
     fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
         let variant = self.library.variant(node);
+        let own = outlooks.get(&structure_of(&variant.changes)).map_or_else(|| signed(ONE), |outlook| outlook.most);
+        let waits = |todo, bound| {
+            (std::cmp::Reverse(variant.cost), todo, bound, std::cmp::Reverse((variant.layout, node)))
+        };
+        waiting.push(waits(Todo::Solve, own.saturating_sub(signed(variant.cost))));
+        waiting.push(waits(Todo::Grow, self.reach(node, outlooks)));
+    }
+
+    /// What any card could score at most that has the changes of a variant and more.
+    fn reach(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>) -> i64 {
+        let variant = self.library.variant(node);
         let structure = structure_of(&variant.changes);
-        let order = |todo| std::cmp::Reverse((variant.layout, node.index(), todo));
-        let cost = signed(variant.cost);
-        let own = outlooks.get(&structure).map_or_else(|| signed(ONE), |outlook| outlook.most);
+        let already: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
+        let room = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
         let further = |(of, outlook): (&Structure, &Outlook)| {
             let more = of.len() - structure.len().min(of.len());
-            let room = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
-            let leads_there = structure.iter().all(|change| of.contains(change)) && variant.changes.len() + more <= room;
-            let already: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
-            leads_there.then(|| outlook.most.saturating_sub(cost + outlook.cost - signed(already)))
+            let leads_there =
+                structure.iter().all(|change| of.contains(change)) && variant.changes.len() + more <= room;
+            leads_there.then(|| outlook.most.saturating_sub(signed(variant.cost) + outlook.cost - signed(already)))
         };
-        let reach = outlooks.iter().filter_map(further).max().unwrap_or(i64::MIN);
-        let cost = std::cmp::Reverse(variant.cost);
-        waiting.push((cost, own.saturating_sub(signed(variant.cost)), order(Todo::Solve), node));
-        waiting.push((cost, reach, order(Todo::Grow), node));
+        outlooks.iter().filter_map(further).max().unwrap_or(i64::MIN)
     }
 
     /// The structures that a layout can come to, each with what a card of it could score at a glance.
@@ -229,6 +263,9 @@ impl Walk<'_, '_> {
     /// Whether any variant of a layout can be made at all, looking at no more than `most` of them;
     /// `None` where that was not enough to tell.
     pub(super) fn can_be_made(&mut self, kept: &mut Kept<'_>, layout: usize, most: usize) -> Option<bool> {
+        if kept.makeable.contains(&layout) {
+            return Some(true);
+        }
         let mut best = Best::new(1, None);
         let mut level = vec![self.library.root(layout)];
         let mut met = 0;
