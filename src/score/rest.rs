@@ -176,6 +176,20 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         self.kept.worths(of, face, slots).first().map(|(_, worth)| *worth)
     }
 
+    /// By how much a piece adds less, at the sizes drawn, than a piece of that face might at any size.
+    pub(super) fn shortfall(&mut self, slot: usize, face: FaceId, piece: u64) -> u64 {
+        let (role, slots) = (self.form.network.slots[slot].role, self.form.slots() as u64);
+        self.kept.by_worth(role).of(face, slots).saturating_sub(piece)
+    }
+
+    /// The least that any piece for a slot falls short by.
+    pub(super) fn least_shortfall(&mut self, slot: usize) -> u64 {
+        let (role, slots) = (self.form.network.slots[slot].role, self.form.slots() as u64);
+        let by_worth = self.kept.by_worth(role);
+        let short = |option: &Candidate| by_worth.of(option.face, slots).saturating_sub(option.piece);
+        self.options(slot).iter().map(short).min().unwrap_or(0)
+    }
+
     /// The company a slot is in.
     pub(super) fn company(&mut self, slot: usize, faces: &[FaceId]) -> Company {
         let index = self.kept.index();

@@ -5,7 +5,7 @@
 //! enter the list; `rest` knows what the slots still open can add.
 
 use super::best::{Best, Faces, Found};
-use super::form::Form;
+use super::form::{Form, slots_in};
 use super::jury::ONE;
 use super::groups::Papers;
 use super::kept::{Kept, pieces_of, shown_by};
@@ -126,8 +126,11 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             self.dive(0, self.rest.all_slots(), &start);
             return;
         };
+        let papers_open = self.rest.form.order[..self.rest.form.papers].iter().fold(0, |bits, slot| bits | 1 << slot);
+        let others = self.rest.all_slots() & !papers_open;
+        let shortfall: u64 = slots_in(others).map(|slot| self.rest.least_shortfall(slot)).sum();
         for papers in groups {
-            let bound = papers.most() - self.question.cost;
+            let bound = papers.most() - signed(shortfall) - self.question.cost;
             if self.best.bar(self.question.layout).is_some_and(|bar| bound < bar) {
                 return;
             }
@@ -135,12 +138,12 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 self.rest.kept.leave_undecided(bound, self.question.layout);
                 return;
             }
-            self.try_papers(papers, start.clone());
+            self.try_papers(papers, bound, start.clone());
         }
     }
 
     /// Searches for cards with these papers.
-    fn try_papers(&mut self, papers: &Papers, mut state: State) {
+    fn try_papers(&mut self, papers: &Papers, mut bound: i64, mut state: State) {
         let mut open = self.rest.all_slots();
         for (slot, face) in self.rest.form.order.clone().into_iter().zip(&papers.faces) {
             open &= !(1 << slot);
@@ -153,20 +156,26 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             state.levels = label.held_to(&state.levels).levels;
             self.rest.close(&mut state.levels, open, &state.faces);
             state.sum += label.add;
+            bound -= signed(self.rest.shortfall(slot, *face, piece));
         }
-        let bound = papers.most() - self.question.cost;
         let depth = papers.faces.len();
         if !self.best.could_enter(bound, self.question.layout, &state.shown)
             || self.worse_than_its_group(depth, &state, bound)
         {
             return;
         }
+        let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
+        if let Some(bar) = self.best.bar(self.question.layout) {
+            let enough = bar + self.question.cost - 1;
+            if !self.rest.could_exceed(enough, &Label { levels: state.levels, add: certain }, open, &state.faces) {
+                return;
+            }
+        }
         let parts = self.rest.form.parts(open);
         let mut faces = state.faces.clone();
         let (ways, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &parts, &mut faces);
         let Some(most) = ways.most(&self.rest.form.weights) else { return };
-        let certain = state.sum + self.rest.form.certain + self.rest.unjudged() + extra;
-        let bound = bound.min(signed(most + certain) - self.question.cost);
+        let bound = bound.min(signed(most + certain + extra) - self.question.cost);
         if self.best.could_enter(bound, self.question.layout, &state.shown)
             && !self.worse_than_its_group(depth, &state, bound)
         {

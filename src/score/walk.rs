@@ -25,7 +25,7 @@ use std::sync::Arc;
 const WORK_OF_A_VARIANT: u64 = 30;
 
 /// Papers that promise so much less than the next variant's best, in millionths, are tried at once, too.
-const SLACK: i64 = 5_000;
+const SLACK: i64 = 20_000;
 
 /// What is walked, and under which settings.
 pub(super) struct Walk<'w, 'a> {
