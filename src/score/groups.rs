@@ -12,8 +12,9 @@ use crate::index::FaceId;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// More ways to choose the papers than this are not kept.
-const MOST: usize = 4_000;
+/// About so many ways to choose the papers are kept at once; the others are looked for when all of
+/// these have been tried.
+const MOST: usize = 2_000;
 
 /// Papers for the slots filled first, in the order they are filled.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,13 +34,46 @@ impl Papers {
     }
 }
 
-/// All ways to choose the papers by which a card could score more than `enough`, the best first.
+/// The ways to choose the papers by which a card could score in a certain range, the best first.
 #[derive(Clone, Debug)]
 pub(super) struct Groups {
-    enough: i64,
+    /// More than this: others that score less may be left.
+    pub(super) above: i64,
+    /// No more than this.
+    up_to: i64,
+    /// The ways; there may be some that score more.
+    pub(super) list: Arc<[Papers]>,
     must_show: MustShow,
-    /// The ways; `None` where there are too many to keep.
-    list: Option<Arc<[Papers]>>,
+}
+
+impl Groups {
+    /// Whether these are all that score more than `above` and no more than `up_to`.
+    pub(super) const fn hold(&self, above: i64, up_to: i64) -> bool {
+        self.above <= above && self.up_to >= up_to
+    }
+}
+
+/// What is gathered: scores above `above`, which rises as better ways are found.
+struct Gathered {
+    above: i64,
+    up_to: i64,
+    list: Vec<Papers>,
+}
+
+impl Gathered {
+    fn take(&mut self, papers: Papers) {
+        self.list.push(papers);
+        if self.list.len() >= MOST * 2 {
+            self.list.sort_unstable();
+            let cut = self.list[MOST].most();
+            // Those that score alike are kept or left together.
+            let better = self.list.partition_point(|papers| papers.most() > cut);
+            if better > 0 {
+                self.list.truncate(better);
+                self.above = cut;
+            }
+        }
+    }
 }
 
 /// How far a choice of papers has come.
@@ -50,67 +84,66 @@ struct Choosing {
 }
 
 impl Rest<'_, '_, '_> {
-    /// All ways to choose the papers by which a card of this structure could score more than
-    /// `enough`, the best first; it may hold some that score less. `None` where there are too many, or
-    /// the work allowed is done.
-    pub(super) fn groups(&mut self, enough: i64) -> Option<Arc<[Papers]>> {
+    /// The ways to choose the papers by which a card of this structure could score more than `above`
+    /// and no more than `up_to`, the best first; if there are very many, the best of them.
+    pub(super) fn groups(&mut self, above: i64, up_to: i64) -> Arc<Groups> {
         let must_show = self.kept.must_show.clone();
-        if let Some(known) = &self.of_structure().groups {
-            match &known.list {
-                _ if known.must_show != must_show => {}
-                Some(list) if known.enough <= enough => return Some(Arc::clone(list)),
-                None if known.enough >= enough => return None,
-                _ => {}
-            }
+        if let Some(known) = &self.of_structure().groups
+            && known.must_show == must_show
+            && known.up_to >= up_to
+            && (known.above <= above || known.list.iter().any(|papers| papers.most() <= up_to))
+        {
+            return Arc::clone(known);
         }
         let before = self.ask_at(Sizes::Any);
-        let mut list = Vec::new();
         let choosing =
             Choosing { faces: vec![OPEN; self.form.slots()], levels: self.form.opening(), sum: self.form.certain };
-        let all = self.gather(0, self.all_slots(), choosing, enough, &mut list);
+        let mut gathered = Gathered { above, up_to, list: Vec::new() };
+        let finished = self.gather(0, self.all_slots(), choosing, &mut gathered);
         self.ask_at(before);
-        if self.kept.is_spent() {
-            return None;
-        }
+        let Gathered { mut above, mut list, .. } = gathered;
         list.sort_unstable();
-        let list: Option<Arc<[Papers]>> = all.then(|| list.into());
-        self.of_structure().groups = Some(Groups { enough, must_show, list: list.clone() });
-        list
+        if !finished {
+            // What was not looked at is left as if it were below what is asked for next.
+            (above, list) = (up_to, Vec::new());
+        }
+        let groups = Arc::new(Groups { above, up_to, list: list.into(), must_show });
+        if finished {
+            self.of_structure().groups = Some(Arc::clone(&groups));
+        }
+        groups
     }
 
-    /// Gathers what begins with the papers chosen so far; false where there are too many.
-    fn gather(
-        &mut self,
-        depth: usize,
-        open: u64,
-        mut choosing: Choosing,
-        enough: i64,
-        list: &mut Vec<Papers>,
-    ) -> bool {
+    /// Gathers what begins with the papers chosen so far; false where the work allowed is done.
+    fn gather(&mut self, depth: usize, open: u64, mut choosing: Choosing, gathered: &mut Gathered) -> bool {
         if !self.could_all_show(&choosing.faces, open) {
             return true;
         }
         let beside = Label { levels: choosing.levels, add: choosing.sum + self.unjudged() };
-        if depth > 0 && !self.could_exceed(enough, &beside, open, &choosing.faces) {
+        if depth > 0 && !self.could_exceed(gathered.above, &beside, open, &choosing.faces) {
             return true;
         }
         if depth == self.form.papers {
             let parts = self.form.parts(open);
             let (ways, extra) = self.joined_quickly(Labels::one(beside), &parts, &mut choosing.faces);
             if let Some(most) = ways.most(&self.form.weights).map(|most| signed(most + extra))
-                && most > enough
+                && most > gathered.above
+                && most <= gathered.up_to
             {
                 let faces = self.form.order[..depth].iter().map(|slot| choosing.faces[*slot]).collect();
-                list.push(Papers { below: std::cmp::Reverse(most), faces });
+                gathered.take(Papers { below: std::cmp::Reverse(most), faces });
             }
-            return list.len() <= MOST;
+            return true;
         }
         let slot = self.form.order[depth];
         let open = open & !(1 << slot);
         let (company, options) = (self.company(slot, &choosing.faces), self.options(slot));
         let ahead: u64 = self.ahead(open) + self.unjudged() + choosing.sum;
         for (most, face) in self.ranked(slot).iter() {
-            if *most <= enough || self.kept.is_spent() {
+            if self.kept.is_spent() {
+                return false;
+            }
+            if *most <= gathered.above {
                 break;
             }
             let Some(candidate) = find(&options, *face) else { continue };
@@ -120,11 +153,11 @@ impl Rest<'_, '_, '_> {
             faces[slot] = *face;
             self.close(&mut label.levels, open, &faces);
             let loose = self.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
-            if signed(loose) <= enough {
+            if signed(loose) <= gathered.above {
                 continue;
             }
             let next = Choosing { faces, levels: label.levels, sum: choosing.sum + label.add };
-            if !self.gather(depth + 1, open, next, enough, list) {
+            if !self.gather(depth + 1, open, next, gathered) {
                 return false;
             }
         }

@@ -22,7 +22,7 @@ pub(super) const OPEN: FaceId = FaceId(u32::MAX);
 /// So many sets of labels are kept for one structure before all of them are dropped.
 const MOST_SETS: usize = 200_000;
 /// Rows against classes larger than this are not made merely to rank faces.
-const SHORT_CLASS: usize = 4_096;
+const SHORT_CLASS: usize = 512;
 
 /// A part with a slot that more faces than this could fill is not settled merely for a bound.
 const MANY: usize = 300;
@@ -50,7 +50,7 @@ pub(super) struct OfStructure {
     sets: Sets,
     options: Vec<Option<Arc<Options>>>,
     ranked: Vec<Option<Arc<Ranked>>>,
-    pub(super) groups: Option<Groups>,
+    pub(super) groups: Option<Arc<Groups>>,
 }
 
 /// What is known of all structures met.

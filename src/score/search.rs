@@ -7,7 +7,7 @@
 use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
 use super::jury::ONE;
-use super::groups::Papers;
+use super::groups::{Groups, Papers};
 use super::kept::{Kept, pieces_of, shown_by};
 use super::labels::{FOLLOWED, Label, Labels, Levels};
 use super::rest::{OPEN, Rest, find, signed};
@@ -92,11 +92,11 @@ pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network) -> i64 {
     Rest::new(kept, form).ranked(first).first().map_or(i64::MIN, |(most, _)| *most)
 }
 
-/// The ways to choose the papers of a network's structure by which a card could score more than
-/// `enough`, before its changes are paid for; see [`Rest::groups`].
-pub(super) fn groups(kept: &mut Kept<'_>, network: &Network, enough: i64) -> Option<Arc<[Papers]>> {
+/// The ways to choose the papers of a network's structure by which a card could score in a range,
+/// before its changes are paid for; see [`Rest::groups`].
+pub(super) fn groups(kept: &mut Kept<'_>, network: &Network, above: i64, up_to: i64) -> Arc<Groups> {
     let form = Form::of(network, &kept.tables);
-    Rest::new(kept, form).groups(enough)
+    Rest::new(kept, form).groups(above, up_to)
 }
 
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {

@@ -7,7 +7,7 @@
 
 use super::best::Best;
 use super::form::{MOST_SLOTS, filling_order};
-use super::groups::Papers;
+use super::groups::{Groups, Papers};
 use super::jury::ONE;
 use super::kept::Kept;
 use super::search::{self, Question, Search};
@@ -50,11 +50,14 @@ struct Outlook {
     cost: i64,
     /// What a card of it could score at most, before changes are paid for.
     most: i64,
-    /// The papers by which a card could score more than the bar once was, and that bar.
-    groups: Option<(i64, Arc<[Papers]>)>,
+    /// The papers by which a card could score in the range looked at last.
+    groups: Option<Arc<Groups>>,
     /// The panels the papers are for.
     panels: Vec<Option<usize>>,
 }
+
+/// A variant that cannot be made whatever the papers.
+struct CannotBeMade;
 
 /// The structures each layout can come to.
 type Outlooks = BTreeMap<usize, BTreeMap<Structure, Outlook>>;
@@ -128,54 +131,70 @@ impl Walk<'_, '_> {
         (from, next): (i64, Option<i64>),
     ) -> Option<i64> {
         let variant = self.library.variant(node);
+        let cost = signed(variant.cost);
         let outlook = outlooks.get_mut(&structure_of(&variant.changes));
-        let Some(groups) = outlook.and_then(|outlook| self.groups(kept, best, outlook, node, from)) else {
+        let bar = best.bar(variant.layout);
+        let (Some(outlook), Some(bar)) = (outlook, bar) else {
             self.solve(kept, best, node, None);
             return None;
         };
-        let promise = |papers: &Papers| papers.most() - signed(variant.cost);
-        let now = next.map_or(groups.len(), |next| groups.partition_point(|papers| promise(papers) >= next - SLACK));
-        if now > 0 {
-            self.solve(kept, best, node, Some(&groups[..now]));
-        }
-        groups.get(now).map(promise)
-    }
-
-    /// The papers by which a card of a variant could enter the list, as far as its structure tells, and
-    /// that promise no more than `from`: what promises more was tried before. `None` where it does not tell.
-    fn groups(
-        &self,
-        kept: &mut Kept<'_>,
-        best: &Best,
-        outlook: &mut Outlook,
-        node: NodeIndex,
-        from: i64,
-    ) -> Option<Arc<[Papers]>> {
-        let variant = self.library.variant(node);
-        let enough = best.bar(variant.layout)? + signed(variant.cost) - 1;
-        if outlook.groups.as_ref().is_none_or(|(known, _)| *known > enough) {
-            let drawn = Drawn::changed(&self.library.layouts[variant.layout], &variant.changes, self.settings.ruler);
-            let Ok(network) = network(&drawn, self.dies) else { return Some(Arc::new([])) };
-            if network.slots.len() > MOST_SLOTS {
-                return None;
-            }
-            let groups = search::groups(kept, &network, enough)?;
-            outlook.panels = filling_order(&network).into_iter().map(|slot| network.slots[slot].panel).collect();
-            outlook.most = outlook.most.min(groups.first().map_or(enough, Papers::most).max(enough));
-            outlook.groups = Some((enough, groups));
-        }
-        let (_, groups) = outlook.groups.as_ref()?;
+        let (above, up_to) = (bar + cost - 1, from.saturating_add(cost));
+        let Ok(groups) = self.groups(kept, outlook, node, above, up_to) else { return None };
+        let Some(groups) = groups else {
+            self.solve(kept, best, node, None);
+            return None;
+        };
         let could_better = |papers: &&Papers| {
-            let bound = papers.most() - signed(variant.cost);
+            let bound = papers.most() - cost;
             let shown = kept.shown(&outlook.panels, &papers.faces);
-            bound <= from
-                && best.could_enter(bound, variant.layout, &shown)
+            best.could_enter(bound, variant.layout, &shown)
                 && best.member(variant.layout, &shown).is_none_or(|member| {
                     (bound, member.changes.len()) >= (member.score, variant.changes.len())
                 })
         };
-        let ahead = groups.iter().take_while(|papers| papers.most() > enough);
-        Some(ahead.filter(could_better).cloned().collect())
+        let promising = groups.list.iter().skip_while(|papers| papers.most() > up_to).filter(could_better);
+        let promising: Vec<Papers> = promising.cloned().collect();
+        let promise = |papers: &Papers| papers.most() - cost;
+        let now =
+            next.map_or(promising.len(), |next| promising.partition_point(|papers| promise(papers) >= next - SLACK));
+        if now > 0 {
+            self.solve(kept, best, node, Some(&promising[..now]));
+        }
+        promising.get(now).map(promise).or_else(|| (groups.above > above).then_some(groups.above - cost))
+    }
+
+    /// The papers by which a card with a variant's structure could score more than `above` and no
+    /// more than `up_to`; `None` where there are too many slots to tell.
+    ///
+    /// # Errors
+    ///
+    /// Where the variant cannot be made.
+    fn groups(
+        &self,
+        kept: &mut Kept<'_>,
+        outlook: &mut Outlook,
+        node: NodeIndex,
+        above: i64,
+        up_to: i64,
+    ) -> Result<Option<Arc<Groups>>, CannotBeMade> {
+        if let Some(known) = &outlook.groups
+            && known.hold(above, up_to)
+        {
+            return Ok(Some(Arc::clone(known)));
+        }
+        let variant = self.library.variant(node);
+        let drawn = Drawn::changed(&self.library.layouts[variant.layout], &variant.changes, self.settings.ruler);
+        let network = network(&drawn, self.dies).map_err(|_| CannotBeMade)?;
+        if network.slots.len() > MOST_SLOTS {
+            return Ok(None);
+        }
+        let groups = search::groups(kept, &network, above, up_to);
+        outlook.panels = filling_order(&network).into_iter().map(|slot| network.slots[slot].panel).collect();
+        if groups.hold(above, outlook.most) {
+            outlook.most = outlook.most.min(groups.list.first().map_or(above, Papers::most).max(above));
+        }
+        outlook.groups = Some(Arc::clone(&groups));
+        Ok(Some(groups))
     }
 
     fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
