@@ -12,9 +12,10 @@ use crate::index::FaceId;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-/// About so many ways to choose the papers are kept at once; the others are looked for when all of
-/// these have been tried.
-const MOST: usize = 2_000;
+/// About so many ways to choose the papers are looked for at first: enough to raise the bar.
+const FIRST: usize = 100;
+/// About so many are looked for at once when all of those have been tried.
+const MOST: usize = 4_000;
 
 /// Papers for the slots filled first, in the order they are filled.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,21 +52,28 @@ impl Groups {
     pub(super) const fn hold(&self, above: i64, up_to: i64) -> bool {
         self.above <= above && self.up_to >= up_to
     }
+
+    /// The most that a card could score, where it was known to score no more than `known`.
+    pub(super) fn most_from(&self, known: i64) -> i64 {
+        let most = self.list.first().map_or(self.above, Papers::most).max(self.above);
+        if self.up_to >= known { known.min(most) } else { known }
+    }
 }
 
 /// What is gathered: scores above `above`, which rises as better ways are found.
 struct Gathered {
     above: i64,
     up_to: i64,
+    most: usize,
     list: Vec<Papers>,
 }
 
 impl Gathered {
     fn take(&mut self, papers: Papers) {
         self.list.push(papers);
-        if self.list.len() >= MOST * 2 {
+        if self.list.len() >= self.most * 2 {
             self.list.sort_unstable();
-            let cut = self.list[MOST].most();
+            let cut = self.list[self.most].most();
             // Those that score alike are kept or left together.
             let better = self.list.partition_point(|papers| papers.most() > cut);
             if better > 0 {
@@ -98,7 +106,8 @@ impl Rest<'_, '_, '_> {
         let before = self.ask_at(Sizes::Any);
         let choosing =
             Choosing { faces: vec![OPEN; self.form.slots()], levels: self.form.opening(), sum: self.form.certain };
-        let mut gathered = Gathered { above, up_to, list: Vec::new() };
+        let most = if self.of_structure().groups.is_some() { MOST } else { FIRST };
+        let mut gathered = Gathered { above, up_to, most, list: Vec::new() };
         let finished = self.gather(0, self.all_slots(), choosing, &mut gathered);
         self.ask_at(before);
         let Gathered { mut above, mut list, .. } = gathered;
@@ -139,7 +148,7 @@ impl Rest<'_, '_, '_> {
         let open = open & !(1 << slot);
         let (company, options) = (self.company(slot, &choosing.faces), self.options(slot));
         let ahead: u64 = self.ahead(open) + self.unjudged() + choosing.sum;
-        for (most, face) in self.ranked(slot).iter() {
+        for (most, face) in self.ranked_well(slot).iter() {
             if self.kept.is_spent() {
                 return false;
             }

@@ -50,6 +50,7 @@ pub(super) struct OfStructure {
     sets: Sets,
     options: Vec<Option<Arc<Options>>>,
     ranked: Vec<Option<Arc<Ranked>>>,
+    ranked_well: Vec<Option<Arc<Ranked>>>,
     pub(super) groups: Option<Arc<Groups>>,
 }
 
@@ -112,7 +113,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         let structure = *known.places.entry(form.structure()).or_insert(next);
         if structure == next {
             let (options, ranked) = (vec![None; slots], vec![None; slots]);
-            known.of.push(OfStructure { options, ranked, ..OfStructure::default() });
+            let ranked_well = ranked.clone();
+            known.of.push(OfStructure { options, ranked, ranked_well, ..OfStructure::default() });
         }
         Self { kept, form, sizes: Sizes::AsDrawn, structure, sets: Sets::new(), options: vec![None; slots] }
     }
@@ -367,6 +369,36 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
         let ranked = Arc::new(ranked);
         self.of_structure().ranked[slot] = Some(Arc::clone(&ranked));
+        ranked
+    }
+
+    /// Ranks the papers of a slot by the most a card could score with each if the slots for the other
+    /// papers could hold what they liked: tighter than [`Self::ranked`], and dearer.
+    pub(super) fn ranked_well(&mut self, slot: usize) -> Arc<Ranked> {
+        if self.form.papers < 2 {
+            return self.ranked(slot);
+        }
+        if let Some(known) = &self.of_structure().ranked_well[slot] {
+            return Arc::clone(known);
+        }
+        let before = self.ask_at(Sizes::Any);
+        let papers = self.form.order[..self.form.papers].iter().fold(0, |bits, slot| bits | 1_u64 << slot);
+        let parts = self.form.parts(self.all_slots() & !papers);
+        let certain = self.form.certain + self.unjudged() + self.ahead(papers & !(1 << slot));
+        let mut faces = vec![OPEN; self.form.slots()];
+        let mut ranked = Ranked::new();
+        for Candidate { face, piece, ahead } in self.options(slot).iter() {
+            faces[slot] = *face;
+            let label = Label { levels: self.form.opening(), add: piece + certain }.held_to(ahead);
+            let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
+            if let Some(most) = ways.most(&self.form.weights) {
+                ranked.push((signed(most + extra), *face));
+            }
+        }
+        self.ask_at(before);
+        ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
+        let ranked = Arc::new(ranked);
+        self.of_structure().ranked_well[slot] = Some(Arc::clone(&ranked));
         ranked
     }
 

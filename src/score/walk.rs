@@ -160,7 +160,13 @@ impl Walk<'_, '_> {
         if now > 0 {
             self.solve(kept, best, node, Some(&promising[..now]));
         }
-        promising.get(now).map(promise).or_else(|| (groups.above > above).then_some(groups.above - cost))
+        let left = promising.get(now).map(promise);
+        if left.is_none() && groups.above > above && cost == 0 {
+            // Many papers promise much whatever the sizes: the sizes as drawn tell them apart sooner.
+            self.solve(kept, best, node, None);
+            return None;
+        }
+        left.or_else(|| (groups.above > above).then_some(groups.above - cost))
     }
 
     /// The papers by which a card with a variant's structure could score more than `above` and no
@@ -190,9 +196,7 @@ impl Walk<'_, '_> {
         }
         let groups = search::groups(kept, &network, above, up_to);
         outlook.panels = filling_order(&network).into_iter().map(|slot| network.slots[slot].panel).collect();
-        if groups.hold(above, outlook.most) {
-            outlook.most = outlook.most.min(groups.list.first().map_or(above, Papers::most).max(above));
-        }
+        outlook.most = groups.most_from(outlook.most);
         outlook.groups = Some(Arc::clone(&groups));
         Ok(Some(groups))
     }
