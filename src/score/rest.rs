@@ -375,8 +375,9 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
     /// Ranks the papers of a slot by the most a card could score with each if the slots for the other
     /// papers could hold what they liked: tighter than [`Self::ranked`], and dearer.
     pub(super) fn ranked_well(&mut self, slot: usize) -> Arc<Ranked> {
-        if self.form.papers < 2 {
-            return self.ranked(slot);
+        let ranked = self.ranked(slot);
+        if self.form.papers < 2 || ranked.len() <= MANY {
+            return ranked;
         }
         if let Some(known) = &self.of_structure().ranked_well[slot] {
             return Arc::clone(known);
