@@ -207,12 +207,13 @@ fn small_stash(dice: &mut Dice) -> Stash {
 }
 
 fn small_settings(dice: &mut Dice) -> Settings {
-    let mut settings = Settings::default();
-    settings.reveals = vec![inches(2)];
-    settings.borders = vec![inches(2), inches(4)];
-    settings.most_changes = u32::try_from(dice.below(3)).unwrap();
-    settings.cards = vec![Size::new(inches(68), inches(88))];
-    settings
+    Settings {
+        reveals: vec![inches(2)],
+        borders: vec![inches(2), inches(4)],
+        most_changes: u32::try_from(dice.below(3)).unwrap(),
+        cards: vec![Size::new(inches(68), inches(88))],
+        ..Settings::default()
+    }
 }
 
 fn small_layout(place: u64, dice: &mut Dice) -> LayoutSketch {

@@ -4,9 +4,9 @@
 //! Most changes only move edges. What they cost is known, what the papers could score at best is
 //! known, so a variant is drawn and searched only for papers that would better the list with it.
 
-use super::labels::{Label, Labels, Levels};
 use super::form::slots_in;
 use super::kept::{MustShow, shown_by};
+use super::labels::{Label, Labels, Levels};
 use super::rest::{OPEN, Rest, Sizes, find, signed};
 use crate::index::FaceId;
 use std::collections::BTreeSet;
@@ -65,6 +65,8 @@ struct Gathered {
     above: i64,
     up_to: i64,
     most: usize,
+    /// Whether papers are ranked well even if they are few.
+    well: bool,
     list: Vec<Papers>,
 }
 
@@ -93,8 +95,9 @@ struct Choosing {
 
 impl Rest<'_, '_, '_> {
     /// The ways to choose the papers by which a card of this structure could score more than `above`
-    /// and no more than `up_to`, the best first; if there are very many, the best of them.
-    pub(super) fn groups(&mut self, above: i64, up_to: i64) -> Arc<Groups> {
+    /// and no more than `up_to`, the best first; if there are very many, the best of them. It pays to look
+    /// `well` where many could be good enough.
+    pub(super) fn groups(&mut self, above: i64, up_to: i64, well: bool) -> Arc<Groups> {
         let must_show = self.kept.must_show.clone();
         if let Some(known) = &self.of_structure().groups
             && known.must_show == must_show
@@ -107,7 +110,7 @@ impl Rest<'_, '_, '_> {
         let choosing =
             Choosing { faces: vec![OPEN; self.form.slots()], levels: self.form.opening(), sum: self.form.certain };
         let most = if self.of_structure().groups.is_some() { MOST } else { FIRST };
-        let mut gathered = Gathered { above, up_to, most, list: Vec::new() };
+        let mut gathered = Gathered { above, up_to, most, well, list: Vec::new() };
         let finished = self.gather(0, self.all_slots(), choosing, &mut gathered);
         self.ask_at(before);
         let Gathered { mut above, mut list, .. } = gathered;
@@ -148,7 +151,7 @@ impl Rest<'_, '_, '_> {
         let open = open & !(1 << slot);
         let (company, options) = (self.company(slot, &choosing.faces), self.options(slot));
         let ahead: u64 = self.ahead(open) + self.unjudged() + choosing.sum;
-        for (most, face) in self.ranked_well(slot).iter() {
+        for (most, face) in self.ranked_well(slot, gathered.well).iter() {
             if self.kept.is_spent() {
                 return false;
             }
@@ -162,7 +165,7 @@ impl Rest<'_, '_, '_> {
             faces[slot] = *face;
             self.close(&mut label.levels, open, &faces);
             let loose = self.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
-            if signed(loose) <= gathered.above {
+            if signed(loose) <= gathered.above || self.most_alone(slot, *face) <= gathered.above {
                 continue;
             }
             let next = Choosing { faces, levels: label.levels, sum: choosing.sum + label.add };

@@ -19,6 +19,9 @@ use std::sync::Arc;
 /// Faces of which at least one must be used; one set for each thing asked for.
 pub type MustShow = Vec<BTreeSet<FaceId>>;
 
+/// What a slot asks for: materials, pieces, and which way the sheet must face.
+type Demand = (Vec<Material>, Vec<PieceNeed>, Option<Facing>);
+
 /// What is kept from one question to the next, as long as the index and the jury are the same.
 #[derive(Debug, Default)]
 pub(super) struct Store {
@@ -26,7 +29,7 @@ pub(super) struct Store {
     pub(super) rows: Rows,
     /// What is known of structures.
     pub(super) known: Known,
-    fillable: HashMap<(Vec<Material>, Vec<PieceNeed>, Option<Facing>), bool>,
+    fillable: HashMap<Demand, bool>,
     worths: HashMap<(Role, PieceNeed, u64, FaceId), Arc<Worths>>,
     by_worth: HashMap<Role, Arc<ByWorth>>,
 }
@@ -87,7 +90,18 @@ impl<'a> Kept<'a> {
         largest: Largest,
         store: Store,
     ) -> Self {
-        Self { tables, supply, must_show, quiet, largest, store, makeable: BTreeSet::new(), work: 0, most_work, undecided: None }
+        Self {
+            tables,
+            supply,
+            must_show,
+            quiet,
+            largest,
+            store,
+            makeable: BTreeSet::new(),
+            work: 0,
+            most_work,
+            undecided: None,
+        }
     }
 
     /// What may be kept for the next question.

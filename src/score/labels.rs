@@ -19,7 +19,7 @@ pub(super) const NEUTRAL: u8 = TOP + 1;
 /// So many members that take the weakest pair are followed; any beyond are thought content.
 pub(super) const FOLLOWED: usize = 8;
 /// More labels than this are thinned out by taking two for one that is as good as both.
-const MOST: usize = 64;
+const MOST: usize = 128;
 
 /// For each followed member, the level of the weakest pair.
 pub(super) type Levels = [u8; FOLLOWED];

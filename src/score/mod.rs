@@ -12,6 +12,7 @@ mod jury;
 mod kept;
 mod labels;
 mod mats;
+mod rank;
 mod rest;
 mod search;
 mod suggest;

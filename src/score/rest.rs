@@ -10,6 +10,7 @@ use super::groups::Groups;
 use super::jury::ONE;
 use super::kept::Kept;
 use super::labels::{Label, Labels, Levels};
+use super::rank::Ranked;
 use super::tables::{NONE, Row, place_of};
 use crate::index::{Class, FaceId};
 use crate::matching::could_be;
@@ -21,11 +22,9 @@ use std::sync::Arc;
 pub(super) const OPEN: FaceId = FaceId(u32::MAX);
 /// So many sets of labels are kept for one structure before all of them are dropped.
 const MOST_SETS: usize = 200_000;
-/// Rows against classes larger than this are not made merely to rank faces.
-const SHORT_CLASS: usize = 512;
 
 /// A part with a slot that more faces than this could fill is not settled merely for a bound.
-const MANY: usize = 300;
+pub(super) const MANY: usize = 300;
 
 /// A part that takes more labels than this is bounded slot by slot instead of settled.
 const MOST_TO_SETTLE: u64 = 4_000;
@@ -49,8 +48,9 @@ type Sets = HashMap<Key, Arc<Labels>>;
 pub(super) struct OfStructure {
     sets: Sets,
     options: Vec<Option<Arc<Options>>>,
-    ranked: Vec<Option<Arc<Ranked>>>,
-    ranked_well: Vec<Option<Arc<Ranked>>>,
+    pub(super) ranked: Vec<Option<Arc<Ranked>>>,
+    pub(super) ranked_well: Vec<Option<Arc<Ranked>>>,
+    pub(super) alone: HashMap<(usize, FaceId), i64>,
     pub(super) groups: Option<Arc<Groups>>,
 }
 
@@ -74,9 +74,6 @@ pub(super) struct Candidate {
 
 /// The faces a slot could take, in the order of ids.
 pub(super) type Options = Vec<Candidate>;
-/// Faces, each with the most that a card could score that has it in a slot; the highest first, then
-/// in the order of ids.
-pub(super) type Ranked = Vec<(i64, FaceId)>;
 
 /// The company a slot is in: rows of the faces it meets.
 pub(super) struct Company {
@@ -348,78 +345,6 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         let pieces: u64 = slots_in(left_out).map(|slot| self.best_piece(slot)).sum();
         let extra = if left_out == 0 { 0 } else { pieces + self.form.means_within(left_out) };
         (self.joined(ways, &quick, faces), extra)
-    }
-
-    /// Ranks the faces of a slot by the most a card could score with each, at any size: a loose bound
-    /// from what each face finds in its neighbours' classes.
-    pub(super) fn ranked(&mut self, slot: usize) -> Arc<Ranked> {
-        if let Some(known) = &self.kept.store.known.of[self.structure].ranked[slot] {
-            return Arc::clone(known);
-        }
-        let before = self.ask_at(Sizes::Any);
-        let others: u64 =
-            (0..self.form.slots()).filter(|other| *other != slot).map(|other| self.best_piece(other)).sum();
-        let certain = self.form.certain + self.form.means_within(u64::MAX) + self.unjudged() + others;
-        let options = self.options(slot);
-        let mut ranked = Ranked::with_capacity(options.len());
-        for Candidate { face, piece, ahead } in options.iter() {
-            ranked.push((signed(self.form.weights.of(ahead) + certain + piece), *face));
-        }
-        self.ask_at(before);
-        ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
-        let ranked = Arc::new(ranked);
-        self.of_structure().ranked[slot] = Some(Arc::clone(&ranked));
-        ranked
-    }
-
-    /// Ranks the papers of a slot by the most a card could score with each if the slots for the other
-    /// papers could hold what they liked: tighter than [`Self::ranked`], and dearer.
-    pub(super) fn ranked_well(&mut self, slot: usize) -> Arc<Ranked> {
-        let ranked = self.ranked(slot);
-        if self.form.papers < 2 || ranked.len() <= MANY {
-            return ranked;
-        }
-        if let Some(known) = &self.of_structure().ranked_well[slot] {
-            return Arc::clone(known);
-        }
-        let before = self.ask_at(Sizes::Any);
-        let papers = self.form.order[..self.form.papers].iter().fold(0, |bits, slot| bits | 1_u64 << slot);
-        let parts = self.form.parts(self.all_slots() & !papers);
-        let certain = self.form.certain + self.unjudged() + self.ahead(papers & !(1 << slot));
-        let mut faces = vec![OPEN; self.form.slots()];
-        let mut ranked = Ranked::new();
-        for Candidate { face, piece, ahead } in self.options(slot).iter() {
-            faces[slot] = *face;
-            let label = Label { levels: self.form.opening(), add: piece + certain }.held_to(ahead);
-            let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
-            if let Some(most) = ways.most(&self.form.weights) {
-                ranked.push((signed(most + extra), *face));
-            }
-        }
-        self.ask_at(before);
-        ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
-        let ranked = Arc::new(ranked);
-        self.of_structure().ranked_well[slot] = Some(Arc::clone(&ranked));
-        ranked
-    }
-
-    /// The best each member can find for a face among its neighbours' classes.
-    fn levels_ahead(&mut self, slot: usize, face: FaceId) -> Levels {
-        let index = self.kept.index();
-        let patterned = index.face(face).class == Class::Patterned;
-        let mut levels = self.form.opening();
-        for joint in &self.form.joints[slot] {
-            let [class] = self.form.classes[joint.other].as_slice() else { continue };
-            let silent = joint.relation == Relation::SameCard && !(patterned && *class == Class::Patterned);
-            if silent || index.class(*class).len() > SHORT_CLASS {
-                continue;
-            }
-            let row = self.kept.tables.row(joint.relation, joint.other_end().other(), face, *class);
-            for (level, best) in levels.iter_mut().zip(&row.best) {
-                *level = (*level).min(*best);
-            }
-        }
-        levels
     }
 
     /// The most that a piece in a slot can add, at the sizes asked for.

@@ -6,8 +6,8 @@
 
 use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
-use super::jury::ONE;
 use super::groups::{Groups, Papers};
+use super::jury::ONE;
 use super::kept::{Kept, pieces_of, shown_by};
 use super::labels::{FOLLOWED, Label, Labels, Levels};
 use super::rest::{OPEN, Rest, find, signed};
@@ -94,9 +94,9 @@ pub(super) fn ceiling(kept: &mut Kept<'_>, network: &Network) -> i64 {
 
 /// The ways to choose the papers of a network's structure by which a card could score in a range,
 /// before its changes are paid for; see [`Rest::groups`].
-pub(super) fn groups(kept: &mut Kept<'_>, network: &Network, above: i64, up_to: i64) -> Arc<Groups> {
+pub(super) fn groups(kept: &mut Kept<'_>, network: &Network, above: i64, up_to: i64, well: bool) -> Arc<Groups> {
     let form = Form::of(network, &kept.tables);
-    Rest::new(kept, form).groups(above, up_to)
+    Rest::new(kept, form).groups(above, up_to, well)
 }
 
 impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
@@ -245,7 +245,14 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
 
     /// The faces that could be chosen for a slot, each with the most a card could score that has it as
     /// far as is seen at a glance: the highest at the top.
-    fn candidates(&mut self, depth: usize, slot: usize, open: u64, state: &State, faces: &[FaceId]) -> BinaryHeap<Next> {
+    fn candidates(
+        &mut self,
+        depth: usize,
+        slot: usize,
+        open: u64,
+        state: &State,
+        faces: &[FaceId],
+    ) -> BinaryHeap<Next> {
         let company = self.rest.company(slot, &state.faces);
         let options = self.rest.options(slot);
         let certain = state.sum + self.rest.form.certain + self.rest.unjudged();

@@ -148,9 +148,9 @@ impl Walk<'_, '_> {
             let bound = papers.most() - cost;
             let shown = kept.shown(&outlook.panels, &papers.faces);
             best.could_enter(bound, variant.layout, &shown)
-                && best.member(variant.layout, &shown).is_none_or(|member| {
-                    (bound, member.changes.len()) >= (member.score, variant.changes.len())
-                })
+                && best
+                    .member(variant.layout, &shown)
+                    .is_none_or(|member| (bound, member.changes.len()) >= (member.score, variant.changes.len()))
         };
         let promising = groups.list.iter().skip_while(|papers| papers.most() > up_to).filter(could_better);
         let promising: Vec<Papers> = promising.cloned().collect();
@@ -194,7 +194,7 @@ impl Walk<'_, '_> {
         if network.slots.len() > MOST_SLOTS {
             return Ok(None);
         }
-        let groups = search::groups(kept, &network, above, up_to);
+        let groups = search::groups(kept, &network, above, up_to, variant.cost == 0);
         outlook.panels = filling_order(&network).into_iter().map(|slot| network.slots[slot].panel).collect();
         outlook.most = groups.most_from(outlook.most);
         outlook.groups = Some(Arc::clone(&groups));
@@ -204,9 +204,8 @@ impl Walk<'_, '_> {
     fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
         let variant = self.library.variant(node);
         let own = outlooks.get(&structure_of(&variant.changes)).map_or_else(|| signed(ONE), |outlook| outlook.most);
-        let waits = |todo, bound| {
-            (std::cmp::Reverse(variant.cost), todo, bound, std::cmp::Reverse((variant.layout, node)))
-        };
+        let waits =
+            |todo, bound| (std::cmp::Reverse(variant.cost), todo, bound, std::cmp::Reverse((variant.layout, node)));
         waiting.push(waits(Todo::Solve, own.saturating_sub(signed(variant.cost))));
         waiting.push(waits(Todo::Grow, self.reach(node, outlooks)));
     }

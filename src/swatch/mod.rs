@@ -20,6 +20,9 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use swatchfold_picture::{Limits, Options, Scale, White, decode};
 
+/// Pictures wanted, each with the dimension it is printed at where that is known, and what was measured.
+type Wanted = BTreeMap<(PathBuf, Option<Length>), Option<Result<Measured, Fault>>>;
+
 /// The largest picture file that is read: 100 MB.
 const MOST_BYTES: u64 = 100_000_000;
 
@@ -39,7 +42,7 @@ pub type Progress<'p> = &'p (dyn Fn(usize, usize) + Sync);
 ///
 /// A picture that cannot be read leaves its paper white, and a problem that says so.
 pub fn measure(stash: &mut Stash, cache: &Cache, progress: Progress<'_>) -> Vec<Problem> {
-    let mut wanted: BTreeMap<(PathBuf, Option<Length>), Option<Result<Measured, Fault>>> = BTreeMap::new();
+    let mut wanted: Wanted = BTreeMap::new();
     for paper in &stash.papers {
         if let Some(picture) = paper.picture.as_ref().filter(|_| needs_measuring(&paper.colours, &paper.pattern)) {
             wanted.insert((picture.clone(), paper.picture_of.map(|of| of.0)), None);
@@ -92,7 +95,7 @@ fn needs_measuring(colours: &Colours, pattern: &crate::stash::PatternEntry) -> b
 /// makes no difference to what is read.
 fn read_all(
     folder: &Path,
-    wanted: &mut BTreeMap<(PathBuf, Option<Length>), Option<Result<Measured, Fault>>>,
+    wanted: &mut Wanted,
     cache: &Cache,
     progress: Progress<'_>,
 ) {

@@ -20,7 +20,7 @@ impl Dice {
 }
 
 /// A stash of `lines` lines of stock, of which `cardstocks` are plain, and `layouts` layouts.
-pub fn texts(lines: usize, layouts: usize, cardstocks: usize) -> Vec<Source> {
+pub(crate) fn texts(lines: usize, layouts: usize, cardstocks: usize) -> Vec<Source> {
     let mut dice = Dice(7);
     let mut files = vec![Source::new("cardstock.toml", cardstock(cardstocks, &mut dice))];
     let papers = (lines / 10).max(1);

@@ -75,8 +75,13 @@ fn main() {
         "| stock lines x layouts x cardstocks | read | index | suggest 24, cold | warm | variants | work | proven |"
     );
     println!("|---|---|---|---|---|---|---|---|");
-    let sizes: &[(usize, usize, usize)] =
-        if large { &[(20_000, 500, 200)] } else if quick { &[(1_000, 100, 60)] } else { &[(1_000, 100, 60), (20_000, 500, 200)] };
+    let sizes: &[(usize, usize, usize)] = if large {
+        &[(20_000, 500, 200)]
+    } else if quick {
+        &[(1_000, 100, 60)]
+    } else {
+        &[(1_000, 100, 60), (20_000, 500, 200)]
+    };
     for (lines, layouts, cardstocks) in sizes {
         let texts = made_up::texts(*lines, *layouts, *cardstocks);
         let (read, reading) = least(3, || stash::read_sources(texts.clone()));
