@@ -93,12 +93,7 @@ fn needs_measuring(colours: &Colours, pattern: &crate::stash::PatternEntry) -> b
 
 /// Reads every picture wanted, on as many threads as there are processors. Which thread reads which
 /// makes no difference to what is read.
-fn read_all(
-    folder: &Path,
-    wanted: &mut Wanted,
-    cache: &Cache,
-    progress: Progress<'_>,
-) {
+fn read_all(folder: &Path, wanted: &mut Wanted, cache: &Cache, progress: Progress<'_>) {
     let jobs: Vec<_> = wanted.iter_mut().map(|(key, result)| Mutex::new((key, result))).collect();
     let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
     let threads = std::thread::available_parallelism().map_or(1, usize::from).min(jobs.len().max(1));
