@@ -6,7 +6,7 @@
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::problem::Problem;
-use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Table};
+use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Table, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
 use api::units::Size;
@@ -66,6 +66,8 @@ pub struct Room {
     pub jury: Jury,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
+    /// What is kept from one question to the next.
+    warm: Warm,
 }
 
 impl Room {
@@ -88,7 +90,7 @@ impl Room {
         crate::problem::sort(&mut problems);
         let index = index::build(&stash, today);
         let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated }
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, warm: Warm::default() }
     }
 
     /// What everything is looked up in.
@@ -137,6 +139,8 @@ impl Room {
             room.put_scraps_first();
         }
         room.make_cards_of(&choices.cards);
+        // Other stock and other weights: nothing kept from earlier questions holds.
+        room.warm = Warm::default();
         let ask = room.ask(choices);
         Ok((room, ask))
     }
@@ -144,7 +148,7 @@ impl Room {
     /// Finds the best cards.
     #[must_use]
     pub fn suggest(&self, ask: &Ask) -> Answer {
-        score::suggest(self.table(), ask)
+        score::suggest_with(self.table(), ask, &self.warm)
     }
 
     /// Ranks mats for a paper, which is looked up by its id.
