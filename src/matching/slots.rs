@@ -117,7 +117,7 @@ pub enum Unmakeable {
         /// The room there is.
         room: Size,
     },
-    /// The changes leave too little of a panel, or move it off what it lies on.
+    /// The changes leave too little of a panel, move it off or beyond what it lies on, or over one it was clear of.
     NothingLeft {
         /// The panel.
         panel: String,
@@ -134,6 +134,9 @@ pub enum Unmakeable {
 /// # Errors
 /// The first panel, bottom first, that cannot be made whatever paper is chosen.
 pub fn network(drawn: &Drawn, dies: &[Die]) -> Result<Network, Unmakeable> {
+    if let Some(panel) = drawn.out_of_place() {
+        return Err(Unmakeable::NothingLeft { panel: panel.id.clone() });
+    }
     let mut making = Making::new(drawn.card);
     let mut slot_of_panel = vec![usize::MAX; drawn.panels.len()];
     for place in &drawn.order {
