@@ -38,6 +38,8 @@ pub struct DrawnPanel {
     pub same_as: Option<usize>,
     /// Panels whose paper it must not be.
     pub differs_from: Vec<usize>,
+    /// The first of the panels it matches, mats and all; `None` where that is itself.
+    pub matches: Option<usize>,
     /// Whether it is raised on foam.
     pub raised: bool,
     /// Whether it carries words.
@@ -113,6 +115,7 @@ impl Drawn {
                     on: panel.on.clone(),
                     same_as: panel.same_as,
                     differs_from: panel.differs_from.clone(),
+                    matches: panel.alike.first().copied().filter(|first| *first != source),
                     raised: panel.raised,
                     holds_sentiment: panel.holds_sentiment,
                     strips: Vec::new(),
@@ -311,6 +314,7 @@ impl Drawn {
             on: image.on.clone(),
             same_as: None,
             differs_from: Vec::new(),
+            matches: None,
             raised: false,
             holds_sentiment: false,
             strips: Vec::new(),

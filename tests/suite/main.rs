@@ -3,6 +3,7 @@
 mod adaptations;
 mod cli;
 mod demo;
+mod demo_stash;
 mod drawing;
 mod readme;
 mod stash;
