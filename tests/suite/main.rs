@@ -5,6 +5,7 @@ mod cli;
 mod demo;
 mod demo_stash;
 mod drawing;
+mod kept_in_place;
 mod readme;
 mod stash;
 mod tidy;
