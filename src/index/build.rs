@@ -5,6 +5,7 @@ use crate::stash::{Colours, Copies, Date, Facing, LineKind, Paper, Stash};
 use api::units::Length;
 use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share};
 use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
 
 /// So many of a thing that nobody will run out of.
 pub const PLENTY: u32 = 1_000_000;
@@ -21,7 +22,8 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     let mut faces: Vec<Face> = Vec::with_capacity(stash.papers.len() + stash.images.len() + 1);
     let pads: BTreeSet<&str> = stash.papers.iter().filter_map(|paper| paper.pad.as_deref()).collect();
     let pads: BTreeMap<&str, u32> = pads.into_iter().zip(0..).collect();
-    for (place, paper) in stash.papers.iter().enumerate() {
+    let twins = same_prints(&stash.papers);
+    for (place, paper) in stash.papers.iter().enumerate().filter(|(place, _)| !twins.contains_key(place)) {
         faces.push(new_face(paper.id.clone(), paper_view(paper, &pads), Source::Paper(place), Facing::Ahead));
     }
     for (place, image) in stash.images.iter().enumerate() {
@@ -44,8 +46,14 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     faces.sort_by(|one, other| one.id.cmp(&other.id).then(one.source.cmp(&other.source)));
     let mut index = Index { faces, ..Index::default() };
     classify(&mut index);
-    let of_source: BTreeMap<Source, FaceId> =
+    let mut of_source: BTreeMap<Source, FaceId> =
         index.faces.iter().zip(0..).map(|(face, place)| (face.source, FaceId(place))).collect();
+    for (twin, first) in twins {
+        if let Some(face) = of_source.get(&Source::Paper(first)).copied() {
+            of_source.insert(Source::Paper(twin), face);
+            index.same_prints.insert(stash.papers[twin].id.clone(), face);
+        }
+    }
     index.stock = merged(stash, today, &of_source);
     if no_base && let Some(front) = of_source.get(&Source::AssumedBase) {
         index.stock.push(Stock {
@@ -81,6 +89,41 @@ pub fn build(stash: &Stash, today: Date) -> Index {
 fn new_face(id: String, view: PaperView, source: Source, facing: Facing) -> Face {
     let class = class_of(view.material);
     Face { id, view, source, class, place_in_class: 0, stock: Vec::new(), supply: 0, facing }
+}
+
+/// Papers that show the very picture of another paper, as the backs of a pad often do, each with the
+/// one that stands for both: the first by id of those that are alike in all else.
+fn same_prints(papers: &[Paper]) -> BTreeMap<usize, usize> {
+    let mut of_picture: BTreeMap<&Path, Vec<usize>> = BTreeMap::new();
+    for (place, paper) in papers.iter().enumerate() {
+        if let Some(picture) = &paper.picture {
+            of_picture.entry(picture).or_default().push(place);
+        }
+    }
+    let mut twins = BTreeMap::new();
+    for mut places in of_picture.into_values().filter(|places| places.len() > 1) {
+        places.sort_by_key(|place| (&papers[*place].id, *place));
+        let mut firsts: Vec<usize> = Vec::new();
+        for place in places {
+            match firsts.iter().find(|first| is_same_print(&papers[**first], &papers[place])) {
+                Some(first) => {
+                    twins.insert(place, *first);
+                }
+                None => firsts.push(place),
+            }
+        }
+    }
+    twins
+}
+
+/// Whether two papers with one picture are alike in all that shows.
+fn is_same_print(one: &Paper, other: &Paper) -> bool {
+    one.material == other.material
+        && one.finish == other.finish
+        && one.colours == other.colours
+        && one.pattern == other.pattern
+        && one.picture_of == other.picture_of
+        && one.pad == other.pad
 }
 
 fn paper_view(paper: &Paper, pads: &BTreeMap<&str, u32>) -> PaperView {
@@ -198,4 +241,60 @@ fn sides(index: &Index, ruler: Length) -> Vec<Length> {
         }
     }
     sides.into_iter().rev().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::stash::{Line, PaperId, PatternEntry};
+    use api::Finish;
+    use std::path::PathBuf;
+
+    fn paper(id: &str, picture: Option<&str>) -> Paper {
+        Paper {
+            id: id.to_owned(),
+            name: id.to_owned(),
+            material: Material::Patterned,
+            finish: Finish::Smooth,
+            colours: Colours::FromPicture,
+            pattern: PatternEntry::default(),
+            picture: picture.map(PathBuf::from),
+            picture_of: None,
+            pad: Some("pad".to_owned()),
+        }
+    }
+
+    fn line(id: &str, front: u32, back: u32) -> Line {
+        let (front, back, width, height) = (PaperId(front), Some(PaperId(back)), Length::INCH * 6, Length::INCH * 6);
+        let kind = LineKind::Sheet;
+        let (count, added, grain, grams_per_square_metre, thickness, assumed) = (1, None, None, None, None, vec![]);
+        let id = id.to_owned();
+        Line { id, kind, front, back, width, height, count, added, grain, grams_per_square_metre, thickness, assumed }
+    }
+
+    #[test]
+    fn backs_with_one_picture_are_one_paper_and_both_ids_find_it() {
+        let mut busy = paper("d/back", Some("pin.jpg"));
+        busy.pattern.busyness = Some(Share::ONE);
+        let papers = vec![
+            paper("a", Some("rose.jpg")),
+            paper("a/back", Some("pin.jpg")),
+            paper("b", Some("fern.jpg")),
+            paper("b/back", Some("pin.jpg")),
+            paper("c", None),
+            paper("c/back", None),
+            busy,
+        ];
+        let stash = Stash { papers, lines: vec![line("a", 0, 1), line("b", 2, 3)], ..Stash::default() };
+        let index = build(&stash, Date(0));
+        let ids: Vec<&str> = index.faces.iter().map(|face| face.id.as_str()).collect();
+        // What has no picture, and what is entered differently, stands for itself.
+        assert_eq!(ids, ["a", "a/back", "assumed-white-card", "b", "c", "c/back", "d/back"]);
+        let pin = index.find("a/back").expect("it is there");
+        assert_eq!(index.find("b/back"), Some(pin));
+        let stock: Vec<&str> = index.face(pin).stock.iter().map(|stock| index.stock(*stock).id()).collect();
+        assert_eq!(stock, ["a", "b"], "either sheet shows it");
+        let group = |id: &str| index.face(index.find(id).expect("it is there")).supply;
+        assert_eq!(group("a"), group("b"), "both sheets are asked for together");
+    }
 }

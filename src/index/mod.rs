@@ -13,6 +13,7 @@ pub use fit::{PieceNeed, blank, fits_on};
 use crate::stash::{Facing, LineKind};
 use api::units::Length;
 use api::{Directional, Material, PaperView, Role};
+use std::collections::BTreeMap;
 
 /// A place in [`Index::faces`]; faces are in the order of their ids, so this orders ties.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -139,6 +140,8 @@ pub enum StockKind {
 pub struct Index {
     /// Every face, in the order of ids.
     pub faces: Vec<Face>,
+    /// Ids of papers that show the very picture of another, with the face that stands for both.
+    pub same_prints: BTreeMap<String, FaceId>,
     /// All stock, in the order of ids.
     pub stock: Vec<Stock>,
     /// The faces of each class, in the order of ids.
@@ -168,11 +171,11 @@ impl Index {
         &self.classes[class as usize]
     }
 
-    /// The face with an id.
+    /// The face with an id, or the face that stands for a paper with that id.
     #[must_use]
     pub fn find(&self, id: &str) -> Option<FaceId> {
-        let place = self.faces.binary_search_by(|face| face.id.as_str().cmp(id)).ok()?;
-        u32::try_from(place).ok().map(FaceId)
+        let own = self.faces.binary_search_by(|face| face.id.as_str().cmp(id)).ok();
+        own.and_then(|place| u32::try_from(place).ok()).map(FaceId).or_else(|| self.same_prints.get(id).copied())
     }
 }
 

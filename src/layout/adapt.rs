@@ -53,6 +53,10 @@ pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_ha
     }
     borders(&drawn, settings, &mut found);
     for (place, panel) in drawn.panels.iter().enumerate().take(layout.panels.len()) {
+        // What is done to one is done to all like it, and so is said of the first.
+        if layout.panels[place].alike.first().is_some_and(|first| *first != place) {
+            continue;
+        }
         of_panel(&drawn, place, panel, settings, on_hand, &mut found);
     }
     let last = made.last().map(Change::key);
@@ -105,10 +109,12 @@ fn of_panel(
             found.push(Change::SlipMat { panel: place, reveal: *reveal });
         }
     }
-    if may_be_patterned(&panel.takes) && matches!(panel.role, Role::Band | Role::Feature) {
+    let is_round = panel.shape == Shape::Ellipse;
+    if may_be_patterned(&panel.takes) && matches!(panel.role, Role::Band | Role::Feature) && !is_round {
         to_sides(place, panel, settings, on_hand, found);
     }
-    if may_be_patterned(&panel.takes) && matches!(panel.role, Role::Background | Role::Band | Role::Feature) {
+    let is_pieced = matches!(panel.role, Role::Background | Role::Band | Role::Feature);
+    if may_be_patterned(&panel.takes) && is_pieced && panel.shape == Shape::Rectangle {
         strips(place, panel, settings, found);
     }
 }
@@ -170,4 +176,85 @@ pub fn cost(changes: &[Change], settings: &Settings) -> u64 {
 #[must_use]
 pub fn cost_of(kind: ChangeKind, settings: &Settings) -> u64 {
     settings.costs.get(&kind).map_or(0, |cost| u64::from(cost.millionths()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::layout::check;
+    use crate::problem::Source;
+
+    /// Two pots of one paper on either side of one that is wider, all 2 in high.
+    ///
+    /// ```text
+    ///  1 in   1 1/2 in  1 in
+    ///  left    middle   right
+    /// ```
+    const POTS: &str = r#"
+        kind = "layout"
+        card = "5 1/2 x 4 1/4 in"
+        [[panel]]
+        id = "left"
+        role = "feature"
+        left = "1/2 in"
+        width = "1 in"
+        height = "2 in"
+        takes = "patterned"
+        [[panel]]
+        id = "middle"
+        role = "feature"
+        width = "1 1/2 in"
+        height = "2 in"
+        takes = "patterned"
+        same-as = "left"
+        [[panel]]
+        id = "right"
+        role = "feature"
+        right = "5 in"
+        width = "1 in"
+        height = "2 in"
+        takes = "patterned"
+        same-as = "middle"
+    "#;
+
+    fn pots() -> (Layout, Settings) {
+        let stash = crate::stash::file::read_sources(vec![Source::new("pots.toml", POTS)]).stash;
+        let settings = Settings::default();
+        let layout = check(&stash.layouts[0], &settings).expect("the pots stand");
+        (layout, settings)
+    }
+
+    #[test]
+    fn what_is_done_to_a_panel_is_done_to_those_like_it() {
+        let (layout, settings) = pots();
+        let reveal = Length::INCH.half();
+        let drawn = Drawn::changed(&layout, &[Change::SlipMat { panel: 0, reveal }], settings.ruler);
+        let mats: Vec<usize> = drawn.panels.iter().map(|panel| panel.mats.len()).collect();
+        assert_eq!(mats, [1, 0, 1]);
+        let strips = Change::Strips { panel: 0, axis: Axis::Height, count: 2, gap: settings.ruler };
+        let drawn = Drawn::changed(&layout, &[strips], settings.ruler);
+        let strips: Vec<usize> = drawn.panels.iter().map(|panel| panel.strips.len()).collect();
+        assert_eq!(strips, [2, 0, 2]);
+    }
+
+    #[test]
+    fn a_change_is_found_once_for_panels_that_are_alike() {
+        let (layout, settings) = pots();
+        let on_hand = OnHand { sides: vec![Length::INCH], images: Vec::new() };
+        let panels: std::collections::BTreeSet<usize> =
+            next_changes(&layout, &[], &settings, &on_hand).iter().filter_map(Change::panel).collect();
+        assert_eq!(panels, std::collections::BTreeSet::from([0, 1]));
+    }
+
+    #[test]
+    fn what_is_never_done_is_not_found() {
+        let (layout, mut settings) = pots();
+        let kinds = |settings: &Settings| {
+            let found = next_changes(&layout, &[], settings, &OnHand::default());
+            found.iter().map(Change::kind).collect::<std::collections::BTreeSet<ChangeKind>>()
+        };
+        assert!(kinds(&settings).contains(&ChangeKind::Strips));
+        settings.never.insert(ChangeKind::Strips);
+        assert!(!kinds(&settings).contains(&ChangeKind::Strips));
+    }
 }

@@ -11,9 +11,9 @@ use api::{Material, Role};
 /// Hundred-thousandths: what a share of the card is counted in.
 const WHOLE: i64 = 100_000;
 
-/// How far the quiet shape may be seen round an image, where the layout does not say: common
+/// How far the quiet shape may be seen round an image: 1/8 in, common
 /// practice, no source.
-pub(super) const QUIET_EDGE: Length = Length::from_nanometres(6_350_000);
+pub(super) const QUIET_EDGE: Length = Length::from_nanometres(3_175_000);
 
 /// A panel in its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,6 +38,8 @@ pub struct DrawnPanel {
     pub same_as: Option<usize>,
     /// Panels whose paper it must not be.
     pub differs_from: Vec<usize>,
+    /// The first of the panels it matches, mats and all; `None` where that is itself.
+    pub matches: Option<usize>,
     /// Whether it is raised on foam.
     pub raised: bool,
     /// Whether it carries words.
@@ -51,6 +53,17 @@ impl DrawnPanel {
     #[must_use]
     pub fn cut(&self) -> Rect {
         self.footprint.inset(self.mats.iter().copied().sum())
+    }
+
+    /// Cuts one side of the panel to `to`, round the same middle.
+    fn resize(&mut self, axis: Axis, to: Length) {
+        let size = self.footprint.size();
+        let mats = self.mats.iter().copied().sum::<Length>() * 2;
+        let size = match axis {
+            Axis::Width => Size { width: to + mats, ..size },
+            Axis::Height => Size { height: to + mats, ..size },
+        };
+        self.footprint = self.footprint.centred(size);
     }
 
     /// The rectangle of mat number `mat`, nearest the panel first.
@@ -69,6 +82,10 @@ pub struct Drawn {
     pub panels: Vec<DrawnPanel>,
     /// The places of the panels, bottom first.
     pub order: Vec<usize>,
+    /// Pairs of panels that lie clear of one another in the layout as drawn, and must on any card.
+    pub clear: Vec<(usize, usize)>,
+    /// Panels that overrun nothing in the layout as drawn, and must not on any card.
+    pub within: Vec<usize>,
 }
 
 impl Drawn {
@@ -98,6 +115,7 @@ impl Drawn {
                     on: panel.on.clone(),
                     same_as: panel.same_as,
                     differs_from: panel.differs_from.clone(),
+                    matches: panel.alike.first().copied().filter(|first| *first != source),
                     raised: panel.raised,
                     holds_sentiment: panel.holds_sentiment,
                     strips: Vec::new(),
@@ -105,7 +123,7 @@ impl Drawn {
             })
             .collect();
         let order = (0..panels.len()).collect();
-        Self { card, panels, order }
+        Self { card, panels, order, clear: layout.clear.clone(), within: layout.within.clone() }
     }
 
     /// The layout with `changes` made to it, in the order of their keys.
@@ -120,7 +138,8 @@ impl Drawn {
             .unwrap_or(layout.card);
         let mut drawn = Self::as_drawn(layout, card, ruler);
         for change in changes {
-            drawn.make(change, ruler);
+            let alike = change.panel().map_or(&[][..], |panel| &layout.panels[panel].alike);
+            drawn.make(change, alike, ruler);
         }
         drawn
     }
@@ -149,34 +168,31 @@ impl Drawn {
         support
     }
 
-    fn make(&mut self, change: &Change, ruler: Length) {
+    fn make(&mut self, change: &Change, alike: &[usize], ruler: Length) {
         match *change {
             Change::CardSize { .. } => {}
             Change::Turn => self.turn(),
             Change::Mirror => self.mirror(),
             Change::Border { from, to } => self.widen_border(from, to),
-            Change::PlainGround { panel } => {
-                self.at(panel).takes = Takes::Stock(vec![Material::Cardstock, Material::Kraft]);
-            }
-            Change::Reveal { panel, mat, to, .. } => {
-                if let Some(reveal) = self.at(panel).mats.get_mut(mat) {
-                    *reveal = to;
+            Change::PlainGround { .. } => {
+                for panel in alike {
+                    self.at(*panel).takes = Takes::Stock(vec![Material::Cardstock, Material::Kraft]);
                 }
             }
-            Change::SlipMat { panel, reveal } => self.at(panel).mats.push(reveal),
-            Change::ResizeToPaper { panel, axis, to, .. } => {
-                let panel = self.at(panel);
-                let size = panel.footprint.size();
-                let mats = panel.mats.iter().copied().sum::<Length>() * 2;
-                let size = match axis {
-                    Axis::Width => Size { width: to + mats, ..size },
-                    Axis::Height => Size { height: to + mats, ..size },
-                };
-                panel.footprint = panel.footprint.centred(size);
+            Change::Reveal { mat, to, .. } => {
+                for panel in alike {
+                    if let Some(reveal) = self.at(*panel).mats.get_mut(mat) {
+                        *reveal = to;
+                    }
+                }
             }
+            Change::SlipMat { reveal, .. } => alike.iter().for_each(|panel| self.at(*panel).mats.push(reveal)),
+            Change::ResizeToPaper { axis, to, .. } => alike.iter().for_each(|panel| self.at(*panel).resize(axis, to)),
             Change::ResizeToImage { panel, to, .. } => self.grow_to_image(panel, to),
             Change::QuietShape { panel, edge } => self.slip_quiet_shape(panel, edge),
-            Change::Strips { panel, axis, count, gap } => self.divide(panel, axis, count, gap, ruler),
+            Change::Strips { axis, count, gap, .. } => {
+                alike.iter().for_each(|panel| self.divide(*panel, axis, count, gap, ruler));
+            }
         }
     }
 
@@ -184,10 +200,44 @@ impl Drawn {
         &mut self.panels[panel]
     }
 
+    /// Whether two panels share nothing of the card.
+    #[must_use]
+    pub fn is_clear(&self, one: usize, other: usize) -> bool {
+        self.panels[one].footprint.shared(&self.panels[other].footprint).is_empty()
+    }
+
+    /// Whether a panel overruns neither the card nor what it lies on.
+    #[must_use]
+    pub fn is_within(&self, place: usize) -> bool {
+        let panel = &self.panels[place];
+        self.flush(panel).holds(&panel.footprint)
+    }
+
+    /// The first panel that changes have moved over one it was clear of, or beyond what it lies on.
+    #[must_use]
+    pub fn out_of_place(&self) -> Option<&DrawnPanel> {
+        let over = self.clear.iter().find(|(lower, upper)| !self.is_clear(*lower, *upper)).map(|(_, upper)| *upper);
+        let place = over.or_else(|| self.within.iter().copied().find(|place| !self.is_within(*place)))?;
+        Some(&self.panels[place])
+    }
+
     fn turn(&mut self) {
         let height = self.card.height;
+        let old: Vec<Size> = self.panels.iter().map(|panel| panel.footprint.size()).collect();
         for panel in &mut self.panels {
             panel.footprint = panel.footprint.turned_on(height);
+        }
+        self.card = self.card.turned();
+        for (place, size) in old.into_iter().enumerate() {
+            let panel = &self.panels[place];
+            if panel.holds_sentiment && size.width > size.height {
+                // Words are read across. Where there is no room for them, nothing is left of the panel.
+                let upright = panel.footprint.centred(size).moved_into(&self.flush(panel));
+                self.panels[place].footprint =
+                    upright.unwrap_or(Rect { right: panel.footprint.left, ..panel.footprint });
+                continue;
+            }
+            let panel = &mut self.panels[place];
             panel.shape = match panel.shape {
                 Shape::BannerRight => Shape::BannerDown,
                 Shape::BannerDown => Shape::BannerLeft,
@@ -196,7 +246,6 @@ impl Drawn {
                 other => other,
             };
         }
-        self.card = self.card.turned();
     }
 
     fn mirror(&mut self) {
@@ -265,6 +314,7 @@ impl Drawn {
             on: image.on.clone(),
             same_as: None,
             differs_from: Vec::new(),
+            matches: None,
             raised: false,
             holds_sentiment: false,
             strips: Vec::new(),

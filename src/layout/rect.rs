@@ -94,6 +94,22 @@ impl Rect {
         Self { left, top, right: left + size.width, bottom: top + size.height }
     }
 
+    /// The same rectangle moved the least way into another; `None` where it is larger.
+    #[must_use]
+    pub fn moved_into(&self, other: &Self) -> Option<Self> {
+        if self.width() > other.width() || self.height() > other.height() {
+            return None;
+        }
+        let right = (other.left - self.left).max(Length::ZERO) - (self.right - other.right).max(Length::ZERO);
+        let down = (other.top - self.top).max(Length::ZERO) - (self.bottom - other.bottom).max(Length::ZERO);
+        Some(Self {
+            left: self.left + right,
+            top: self.top + down,
+            right: self.right + right,
+            bottom: self.bottom + down,
+        })
+    }
+
     /// Where it comes to lie when a card `height` high is turned a quarter clockwise.
     #[must_use]
     pub fn turned_on(&self, height: Length) -> Self {

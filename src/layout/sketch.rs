@@ -40,6 +40,9 @@ pub struct Panel {
     pub raised: bool,
     /// Whether it carries words.
     pub holds_sentiment: bool,
+    /// Panels of the same paper, size, outline and mats, itself among them: what is done to one is
+    /// done to all, so that they still match.
+    pub alike: Vec<usize>,
 }
 
 /// A checked layout: an acyclic graph of panels.
@@ -61,6 +64,10 @@ pub struct Layout {
     pub panels: Vec<Panel>,
     /// What lies on what; a node's weight is a place in `panels`.
     pub graph: DiGraph<usize, LiesOn>,
+    /// Pairs of panels that are clear of one another as drawn, the lower first.
+    pub clear: Vec<(usize, usize)>,
+    /// Panels that overrun nothing as drawn.
+    pub within: Vec<usize>,
 }
 
 /// Checks a sketch and puts its panels in order, bottom first; panels on the same level keep the
@@ -111,13 +118,14 @@ pub fn check(sketch: &LayoutSketch, settings: &Settings) -> Result<Layout, Vec<P
                 differs_from: panel.differs_from.iter().filter_map(place_of).collect(),
                 raised: panel.raised,
                 holds_sentiment: panel.holds_sentiment,
+                alike: Vec::new(),
             }
         })
         .collect();
     for node in graph.node_weights_mut() {
         *node = rank[node];
     }
-    let layout = Layout {
+    let mut layout = Layout {
         id: sketch.id.clone(),
         name: sketch.name.clone(),
         card: sketch.card,
@@ -126,12 +134,54 @@ pub fn check(sketch: &LayoutSketch, settings: &Settings) -> Result<Layout, Vec<P
         occasions: sketch.occasions.clone(),
         panels,
         graph,
+        clear: Vec::new(),
+        within: Vec::new(),
     };
+    find_alike(&mut layout, settings);
+    find_room(&mut layout, settings);
     let problems: Vec<Problem> = misplaced(&layout, settings)
         .into_iter()
         .map(|(panel, fault)| Problem::new(sketch.panels[order[panel]].place.clone(), fault))
         .collect();
     if problems.is_empty() { Ok(layout) } else { Err(problems) }
+}
+
+/// Finds which panels are clear of which, and which overrun nothing, on the card as drawn. One that
+/// lies on another shares some of the card with it, and so is never clear of it.
+fn find_room(layout: &mut Layout, settings: &Settings) {
+    let drawn = Drawn::as_drawn(layout, layout.card, settings.ruler);
+    let pairs = (0..drawn.panels.len()).flat_map(|upper| (0..upper).map(move |lower| (lower, upper)));
+    layout.clear = pairs.filter(|(lower, upper)| drawn.is_clear(*lower, *upper)).collect();
+    layout.within = (0..drawn.panels.len()).filter(|place| drawn.is_within(*place)).collect();
+}
+
+/// Finds, for each panel, those that match it on the card as drawn.
+fn find_alike(layout: &mut Layout, settings: &Settings) {
+    let drawn = Drawn::as_drawn(layout, layout.card, settings.ruler);
+    let mut families = petgraph::unionfind::UnionFind::<usize>::new(layout.panels.len());
+    for (place, panel) in layout.panels.iter().enumerate() {
+        if let Some(twin) = panel.same_as {
+            families.union(place, twin);
+        }
+    }
+    let looks = |place: usize| {
+        let panel = &drawn.panels[place];
+        (families.find(place), panel.role, panel.footprint.size(), panel.shape, &panel.mats)
+    };
+    let places = 0..layout.panels.len();
+    let alike: Vec<Vec<usize>> = places
+        .clone()
+        .map(|place| match layout.panels[place].takes {
+            // An image is made room for one place at a time.
+            Takes::Image => vec![place],
+            Takes::Stock(_) => {
+                places.clone().filter(|other| *other == place || looks(*other) == looks(place)).collect()
+            }
+        })
+        .collect();
+    for (panel, alike) in layout.panels.iter_mut().zip(alike) {
+        panel.alike = alike;
+    }
 }
 
 /// The panels in an order in which each comes after all it lies on; the earliest in the file first.

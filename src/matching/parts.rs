@@ -52,8 +52,19 @@ pub(super) fn fill(
         .iter()
         .find(|link| link.upper == under && link.relation == Relation::MatBehind)
         .map_or(under, |link| link.lower);
+    if !mat_suits(supply, image, faces[mat]) {
+        return Ok(None);
+    }
     let mut filling = Filling { supply, network, faces, choice, image, mat: faces[mat], tries: 0, parts: Vec::new() };
     Ok(filling.next()?.then_some(PartChoice { slot, parts: filling.parts }))
+}
+
+/// Whether every part that must be of the mat's stock could be: without it nothing else need be tried.
+fn mat_suits(supply: &Supply<'_>, image: &Image, mat: FaceId) -> bool {
+    let index = supply.index();
+    let material = index.face(mat).view.material;
+    let of_mat = image.parts.iter().filter(|part| part.colour.contains(&PartColour::SameAsMat));
+    of_mat.into_iter().all(|part| part.takes.contains(&material) && !eligible(index, &need(part), mat).is_empty())
 }
 
 struct Filling<'s, 'a, 'n> {

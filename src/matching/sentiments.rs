@@ -3,19 +3,23 @@
 
 use super::Layer;
 use crate::stash::{Copies, Sentiment};
-use api::units::Turn;
+use api::units::{Length, Size, Turn};
 
-/// The sentiments that fit into a layer that carries words, in their order: no larger than what
-/// shows of it, not run out, and for an occasion of the layout, where both name any.
+/// How much of the paper stays clear all round the words: 1/16 in, common practice, no source.
+const CLEAR: Length = Length::from_nanometres(1_587_500);
+
+/// The sentiments that fit into a layer that carries words, in their order: a little smaller than
+/// what shows of it, not run out, and for an occasion of the layout, where both name any.
 #[must_use]
 pub fn sentiments_for(layer: &Layer, occasions: &[String], sentiments: &[Sentiment]) -> Vec<usize> {
     if !layer.holds_sentiment {
         return Vec::new();
     }
+    let with_clear = |size: Size| Size::new(size.width + CLEAR * 2, size.height + CLEAR * 2);
     let suits = |sentiment: &Sentiment| {
         let any = sentiment.occasions.is_empty() || occasions.is_empty();
         sentiment.copies != Copies::Exactly(0)
-            && sentiment.size.fits_in(layer.rect.size(), Turn::AsPrinted)
+            && with_clear(sentiment.size).fits_in(layer.rect.size(), Turn::AsPrinted)
             && (any || sentiment.occasions.iter().any(|occasion| occasions.contains(occasion)))
     };
     sentiments.iter().enumerate().filter(|(_, sentiment)| suits(sentiment)).map(|(place, _)| place).collect()
@@ -27,7 +31,7 @@ mod tests {
     use crate::layout::Rect;
     use crate::matching::Outline;
     use api::Role;
-    use api::units::{Size, Unit};
+    use api::units::Unit;
 
     fn size(text: &str) -> Size {
         Size::parse(text, Unit::Inch).expect(text)
@@ -54,11 +58,11 @@ mod tests {
             overruns: false,
         };
         let sentiments = [
-            sentiment("just fits", "2 x 1/2 in", Copies::Plenty, &[]),
-            sentiment("too long", "2 1/16 x 1/2 in", Copies::Plenty, &[]),
-            sentiment("would have to be turned", "1/2 x 2 in", Copies::Plenty, &[]),
-            sentiment("run out", "1 x 1/2 in", Copies::Exactly(0), &[]),
-            sentiment("for a birthday", "1 x 1/2 in", Copies::Exactly(1), &["birthday"]),
+            sentiment("just fits", "1 7/8 x 3/8 in", Copies::Plenty, &[]),
+            sentiment("too long", "1 15/16 x 3/8 in", Copies::Plenty, &[]),
+            sentiment("would have to be turned", "3/8 x 1 7/8 in", Copies::Plenty, &[]),
+            sentiment("run out", "1 x 3/8 in", Copies::Exactly(0), &[]),
+            sentiment("for a birthday", "1 x 3/8 in", Copies::Exactly(1), &["birthday"]),
         ];
         let thanks = ["thanks".to_owned()];
         assert_eq!(sentiments_for(&layer, &[], &sentiments), [0, 4]);

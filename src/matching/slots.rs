@@ -117,7 +117,7 @@ pub enum Unmakeable {
         /// The room there is.
         room: Size,
     },
-    /// The changes leave too little of a panel, or move it off what it lies on.
+    /// The changes leave too little of a panel, move it off or beyond what it lies on, or over one it was clear of.
     NothingLeft {
         /// The panel.
         panel: String,
@@ -134,7 +134,11 @@ pub enum Unmakeable {
 /// # Errors
 /// The first panel, bottom first, that cannot be made whatever paper is chosen.
 pub fn network(drawn: &Drawn, dies: &[Die]) -> Result<Network, Unmakeable> {
+    if let Some(panel) = drawn.out_of_place() {
+        return Err(Unmakeable::NothingLeft { panel: panel.id.clone() });
+    }
     let mut making = Making::new(drawn.card);
+    making.mats_of_panel.resize(drawn.panels.len(), Vec::new());
     let mut slot_of_panel = vec![usize::MAX; drawn.panels.len()];
     for place in &drawn.order {
         making.panel(drawn, *place, dies, &mut slot_of_panel)?;
@@ -149,6 +153,8 @@ pub fn network(drawn: &Drawn, dies: &[Die]) -> Result<Network, Unmakeable> {
 
 struct Making {
     network: Network,
+    /// For each panel laid so far, the slots of its mats, nearest first.
+    mats_of_panel: Vec<Vec<usize>>,
 }
 
 impl Making {
@@ -182,6 +188,7 @@ impl Making {
                 quiet: Vec::new(),
                 layers: vec![layer],
             },
+            mats_of_panel: Vec::new(),
         }
     }
 
@@ -204,6 +211,7 @@ impl Making {
         let slot = self.slot_for(drawn, place, cut, die.map(|die| &dies[die]), slot_of_panel)?;
         slot_of_panel[place] = slot;
         let mats = self.mats(panel, &flush);
+        self.mats_of_panel[place].clone_from(&mats);
         let pieces = if panel.strips.is_empty() { vec![cut] } else { panel.strips.clone() };
         self.network.layers.push(Layer {
             id: panel.id.clone(),
@@ -268,9 +276,13 @@ impl Making {
         Ok(self.network.slots.len() - 1)
     }
 
-    /// Lays the mats of a panel, the outermost first; gives their slots, nearest first.
+    /// Lays the mats of a panel, the outermost first; gives their slots, nearest first. Panels that
+    /// match have mats that match.
     fn mats(&mut self, panel: &DrawnPanel, flush: &Rect) -> Vec<usize> {
-        let mut slots = vec![0; panel.mats.len()];
+        let twins = panel.matches.map(|twin| self.mats_of_panel[twin].clone());
+        let mut slots = twins.filter(|twins| twins.len() == panel.mats.len()).unwrap_or_default();
+        let are_new = slots.is_empty();
+        slots.resize(panel.mats.len(), 0);
         for mat in (0..panel.mats.len()).rev() {
             let rect = panel.mat(mat);
             let id = if panel.mats.len() == 1 {
@@ -278,15 +290,18 @@ impl Making {
             } else {
                 format!("{} mat {}", panel.id, mat + 1)
             };
-            self.network.slots.push(Slot {
-                id: id.clone(),
-                role: Role::Mat,
-                materials: MAT_MATERIALS.to_vec(),
-                needs: vec![PieceNeed::Cut(rect.size())],
-                panel: None,
-                looks_out: None,
-            });
-            slots[mat] = self.network.slots.len() - 1;
+            if are_new {
+                self.network.slots.push(Slot {
+                    id: id.clone(),
+                    role: Role::Mat,
+                    materials: MAT_MATERIALS.to_vec(),
+                    needs: Vec::new(),
+                    panel: None,
+                    looks_out: None,
+                });
+                slots[mat] = self.network.slots.len() - 1;
+            }
+            self.network.slots[slots[mat]].needs.push(PieceNeed::Cut(rect.size()));
             self.network.layers.push(Layer {
                 id,
                 role: Role::Mat,

@@ -34,7 +34,10 @@ pub struct StockLine<'a> {
 pub fn stock_lines(room: &Room) -> Vec<StockLine<'_>> {
     let faces: BTreeMap<Source, FaceId> =
         room.index.faces.iter().zip(0..).map(|(face, place)| (face.source, FaceId(place))).collect();
-    let paper = |place: u32| faces.get(&Source::Paper(place as usize)).copied();
+    let paper = |place: u32| {
+        let own = faces.get(&Source::Paper(place as usize)).copied();
+        own.or_else(|| room.index.same_prints.get(&room.stash.papers.get(place as usize)?.id).copied())
+    };
     let mut lines: Vec<StockLine<'_>> = room
         .stash
         .lines

@@ -3,7 +3,9 @@
 mod adaptations;
 mod cli;
 mod demo;
+mod demo_stash;
 mod drawing;
+mod kept_in_place;
 mod readme;
 mod stash;
 mod tidy;

@@ -55,8 +55,7 @@ fn with_why(change: &Change, layout: &Layout, settings: &Settings, why: &str) ->
 
 /// From, to, and what was done.
 fn told(change: &Change, layout: &Layout, unit: Unit) -> (String, String, String) {
-    let panel = change.panel().and_then(|panel| layout.panels.get(panel)).map_or("panel", |panel| panel.id.as_str());
-    let the = with_article(panel);
+    let the = panels_of(change, layout);
     let told = |from: String, to: String, what: String| (from, to, what);
     match *change {
         Change::CardSize { from, to } => told(
@@ -112,6 +111,19 @@ fn told(change: &Change, layout: &Layout, unit: Unit) -> (String, String, String
                 format!("{the} built from {count} strips {lie} with {} gaps", gap.exact(unit)),
             )
         }
+    }
+}
+
+/// "the left pot and the right pot": the panel a change is made to, and those that it is made to with it.
+fn panels_of(change: &Change, layout: &Layout) -> String {
+    let Some(panel) = change.panel().and_then(|panel| layout.panels.get(panel)) else { return "the panel".to_owned() };
+    let name = |place: &usize| layout.panels.get(*place).map(|panel| with_article(&panel.id));
+    let together: Vec<String> = panel.alike.iter().filter_map(name).collect();
+    match together.as_slice() {
+        [] => with_article(&panel.id),
+        [only] => only.clone(),
+        [one, other] => format!("{one} and {other}"),
+        [one, rest @ ..] => format!("{one} and the {} like it", rest.len()),
     }
 }
 
