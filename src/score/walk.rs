@@ -12,7 +12,7 @@ use super::jury::ONE;
 use super::kept::Kept;
 use super::search::{self, Question, Search};
 use crate::layout::adapt::{cost_of, next_changes};
-use crate::layout::{Change, Drawn, Library, OnHand};
+use crate::layout::{Change, Drawn, Layout, Library, OnHand};
 use crate::matching::network;
 use crate::stash::settings::ChangeKind;
 use crate::stash::{Die, Settings};
@@ -41,8 +41,14 @@ pub(super) struct Walk<'w, 'a> {
     pub cards: Option<Vec<Size>>,
 }
 
-/// The structural changes made: those that add or take away a paper, not those that move an edge.
-type Structure = Vec<(ChangeKind, usize)>;
+/// What tells the structures of one layout's variants apart.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+struct Structure {
+    /// The structural changes made: those that add or take away a paper, not those that move an edge.
+    changes: Vec<(ChangeKind, usize)>,
+    /// For panels that lie on more than one, whether they meet each: there, moved edges matter.
+    meets: Vec<bool>,
+}
 
 /// A structure a layout can come to.
 struct Outlook {
@@ -79,8 +85,13 @@ fn is_structural(kind: ChangeKind) -> bool {
     matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat)
 }
 
-fn structure_of(changes: &[Change]) -> Structure {
+fn structural(changes: &[Change]) -> Vec<(ChangeKind, usize)> {
     changes.iter().filter(|change| is_structural(change.kind())).map(|c| (c.kind(), c.panel().unwrap_or(0))).collect()
+}
+
+/// Whether some panel lies on more than one, so that moved edges may change whom it meets.
+fn has_bridges(layout: &Layout) -> bool {
+    layout.panels.iter().any(|panel| panel.on.len() > 1)
 }
 
 impl Walk<'_, '_> {
@@ -91,7 +102,8 @@ impl Walk<'_, '_> {
         for layout in layouts {
             outlooks.insert(layout, self.outlooks(kept, layout));
             let root = self.library.root(layout);
-            self.queue(root, &outlooks[&layout], &mut waiting);
+            let outlooks = outlooks.entry(layout).or_default();
+            self.queue(kept, root, outlooks, &mut waiting);
         }
         while let Some((cost, todo, bound, std::cmp::Reverse((layout, node)))) = waiting.pop() {
             if !best.could_enter(bound, layout, &[]) {
@@ -112,7 +124,7 @@ impl Walk<'_, '_> {
                 Todo::Grow => {
                     if best.could_enter(self.reach(node, outlooks), layout, &[]) {
                         for next in self.library.grow(node) {
-                            self.queue(next, outlooks, &mut waiting);
+                            self.queue(kept, next, outlooks, &mut waiting);
                         }
                     }
                 }
@@ -132,7 +144,7 @@ impl Walk<'_, '_> {
     ) -> Option<i64> {
         let variant = self.library.variant(node);
         let cost = signed(variant.cost);
-        let outlook = outlooks.get_mut(&structure_of(&variant.changes));
+        let outlook = outlooks.get_mut(&self.structure(variant.layout, &variant.changes));
         let bar = best.bar(variant.layout);
         let (Some(outlook), Some(bar)) = (outlook, bar) else {
             self.solve(kept, best, node, None);
@@ -161,12 +173,11 @@ impl Walk<'_, '_> {
             self.solve(kept, best, node, Some(&promising[..now]));
         }
         let left = promising.get(now).map(promise);
-        if left.is_none() && groups.above > above && cost == 0 {
+        if left.is_none() && groups.above > above {
             // Many papers promise much whatever the sizes: the sizes as drawn tell them apart sooner.
             self.solve(kept, best, node, None);
-            return None;
         }
-        left.or_else(|| (groups.above > above).then_some(groups.above - cost))
+        left
     }
 
     /// The papers by which a card with a variant's structure could score more than `above` and no
@@ -201,9 +212,33 @@ impl Walk<'_, '_> {
         Ok(Some(groups))
     }
 
-    fn queue(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>, waiting: &mut BinaryHeap<Waiting>) {
+    /// The structure of a variant.
+    fn structure(&self, layout: usize, changes: &[Change]) -> Structure {
+        let of = &self.library.layouts[layout];
+        let mut meets = Vec::new();
+        if has_bridges(of) {
+            let drawn = Drawn::changed(of, changes, self.settings.ruler);
+            for panel in drawn.panels.iter().filter(|panel| panel.on.len() > 1) {
+                let meets_one = |below: &usize| !drawn.panels[*below].footprint.shared(&panel.footprint).is_empty();
+                meets.extend(panel.on.iter().map(meets_one));
+            }
+        }
+        Structure { changes: structural(changes), meets }
+    }
+
+    fn queue(
+        &self,
+        kept: &mut Kept<'_>,
+        node: NodeIndex,
+        outlooks: &mut BTreeMap<Structure, Outlook>,
+        waiting: &mut BinaryHeap<Waiting>,
+    ) {
         let variant = self.library.variant(node);
-        let own = outlooks.get(&structure_of(&variant.changes)).map_or_else(|| signed(ONE), |outlook| outlook.most);
+        let structure = self.structure(variant.layout, &variant.changes);
+        if !outlooks.contains_key(&structure) {
+            outlooks.insert(structure.clone(), self.outlook(kept, variant.layout, &variant.changes));
+        }
+        let own = outlooks[&structure].most;
         let waits =
             |todo, bound| (std::cmp::Reverse(variant.cost), todo, bound, std::cmp::Reverse((variant.layout, node)));
         waiting.push(waits(Todo::Solve, own.saturating_sub(signed(variant.cost))));
@@ -213,13 +248,16 @@ impl Walk<'_, '_> {
     /// What any card could score at most that has the changes of a variant and more.
     fn reach(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>) -> i64 {
         let variant = self.library.variant(node);
-        let structure = structure_of(&variant.changes);
+        if has_bridges(&self.library.layouts[variant.layout]) {
+            return signed(ONE) - signed(variant.cost);
+        }
+        let structure = structural(&variant.changes);
         let already: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
         let room = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
         let further = |(of, outlook): (&Structure, &Outlook)| {
-            let more = of.len() - structure.len().min(of.len());
+            let more = of.changes.len() - structure.len().min(of.changes.len());
             let leads_there =
-                structure.iter().all(|change| of.contains(change)) && variant.changes.len() + more <= room;
+                structure.iter().all(|change| of.changes.contains(change)) && variant.changes.len() + more <= room;
             leads_there.then(|| outlook.most.saturating_sub(signed(variant.cost) + outlook.cost - signed(already)))
         };
         outlooks.iter().filter_map(further).max().unwrap_or(i64::MIN)
@@ -240,15 +278,23 @@ impl Walk<'_, '_> {
         let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
         while let Some(set) = sets.pop() {
             let changes: Vec<Change> = set.iter().map(|place| options[*place]).collect();
-            let cost = changes.iter().map(|change| signed(cost_of(change.kind(), self.settings))).sum();
-            let most = self.ceiling(kept, layout, &changes);
             if set.len() < most_changes {
                 let from = set.last().map_or(0, |last| last + 1);
                 sets.extend((from..options.len()).map(|next| set.iter().copied().chain([next]).collect()));
             }
-            outlooks.insert(structure_of(&changes), Outlook { cost, most, groups: None, panels: Vec::new() });
+            outlooks.insert(self.structure(layout, &changes), self.outlook(kept, layout, &changes));
         }
         outlooks
+    }
+
+    fn outlook(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> Outlook {
+        let structural = changes.iter().filter(|change| is_structural(change.kind()));
+        Outlook {
+            cost: structural.map(|change| signed(cost_of(change.kind(), self.settings))).sum(),
+            most: self.ceiling(kept, layout, changes),
+            groups: None,
+            panels: Vec::new(),
+        }
     }
 
     fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> i64 {
