@@ -18,7 +18,7 @@ use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
 use std::sync::Mutex;
 
-/// Work allowed for one question unless the maker says otherwise: a second or two.
+/// Work allowed for one question unless the maker says otherwise: some seconds.
 pub(super) const USUAL_WORK: u64 = 150_000_000;
 /// Variants of one layout looked at before it is called impossible.
 const VARIANTS_FOR_NEAR_MISS: usize = 400;
