@@ -235,7 +235,13 @@ fn small_layout(place: u64, dice: &mut Dice) -> LayoutSketch {
         panels.push(PanelSketch {
             id: (*name).to_owned(),
             role: [Role::Background, Role::Band, Role::Focal][at],
-            on: if whole || dice.one_in(4) { Vec::new() } else { vec![names[at - 1].to_owned()] },
+            on: match at {
+                0 => Vec::new(),
+                _ if dice.one_in(4) => Vec::new(),
+                // Whom it meets may depend on where the edges are.
+                2 if dice.one_in(3) => vec![names[0].to_owned(), names[1].to_owned()],
+                _ => vec![names[at - 1].to_owned()],
+            },
             left: if whole { edge(0, 2) } else { edge(left, 2) },
             right: if whole { edge(100, -2) } else { edge(left + 40, 2) },
             top: if whole { edge(0, 2) } else { edge(top, 2) },
