@@ -134,10 +134,12 @@ fn the_tour_shows_what_it_promises() {
     let smaller = asked(folder.path());
     assert!(!smaller.is_empty() && smaller != before, "a smaller scrap shows");
 
-    let lines = page("README.md");
-    let lines = lines.split("```toml\n").nth(1).and_then(|block| block.split("```").next()).expect("the lines to add");
+    assert!(page("README.md").contains("find `use-up = 0.5` and make it weigh more: `use-up = 5`"));
     let settings = std::fs::read_to_string(stash.join("settings.toml")).expect("the file is there");
-    std::fs::write(stash.join("settings.toml"), format!("{settings}\n{lines}")).expect("a file can be written");
+    assert_eq!(settings.matches("\nuse-up = 0.5\n").count(), 1, "{settings}");
+    std::fs::write(stash.join("settings.toml"), settings.replace("\nuse-up = 0.5\n", "\nuse-up = 5\n"))
+        .expect("a file can be written");
+    obey(folder.path(), "swatchfold check", "check --stash swatchfold-demo");
     let heavier = asked(folder.path());
     assert!(!heavier.is_empty() && heavier != smaller, "a heavier weight shows");
 }
