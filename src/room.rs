@@ -6,7 +6,7 @@
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::problem::Problem;
-use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Table, Warm};
+use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Table, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
 use api::units::Size;
@@ -193,13 +193,14 @@ impl Room {
         for id in &choices.must_use {
             let faces = self.faces_named(id);
             if !faces.is_empty() {
-                ask.must_show.push(faces);
+                ask.must_show.push(Request { faces, ..Request::default() });
                 continue;
             }
             // What is cut shows one of its faces: said too, since a search can look ahead for faces.
             let stock = self.stock_named(id);
             let shown = stock.iter().map(|stock| self.index.stock(*stock));
-            ask.must_show.push(shown.flat_map(|stock| [Some(stock.front), stock.back]).flatten().collect());
+            let faces = shown.flat_map(|stock| [Some(stock.front), stock.back]).flatten().collect();
+            ask.must_show.push(Request { faces, stock: stock.clone() });
             ask.must_use.push(stock);
         }
         ask.cards = (!choices.cards.is_empty()).then(|| choices.cards.clone());

@@ -2,7 +2,7 @@
 //! choice of stock, on small random stashes that force scarcity, ties and copies that cannot be had.
 
 use super::suggest::{Ask, Reason, Suggestion, Table, added_up, reasons, suggest};
-use super::{Jury, MustShow, ONE};
+use super::{Jury, MustShow, ONE, Request};
 use crate::cut::{self, Fits, Limits, On, Piece, Rules, StockIndex, Turn};
 use crate::index::{self, FaceId, Index, PieceNeed, StockId, StockKind, blank, fits_on};
 use crate::layout::{Change, Drawn, Layout, Library, OnHand};
@@ -330,7 +330,7 @@ impl Everything {
             .collect();
         for faces in product(&choices) {
             let differ = network.differ.iter().all(|(one, other)| faces[*one] != faces[*other]);
-            let shown = |set: &BTreeSet<FaceId>| faces.iter().any(|face| set.contains(face));
+            let shown = |request: &Request| faces.iter().any(|face| request.faces.contains(face));
             if differ && ask.must_show.iter().all(shown) {
                 self.of_faces(table, ask, layout, changes, network, &faces);
             }
@@ -520,11 +520,13 @@ fn trial(seed: u64) -> Taught {
     ask.per_layout = dice.one_in(3).then_some(1);
     let faces = u32::try_from(index.faces.len()).unwrap();
     if dice.one_in(4) {
-        ask.must_show =
-            MustShow::from([BTreeSet::from([FaceId(u32::try_from(dice.below(u64::from(faces))).unwrap())])]);
+        let face = FaceId(u32::try_from(dice.below(u64::from(faces))).unwrap());
+        ask.must_show = MustShow::from([Request { faces: BTreeSet::from([face]), ..Request::default() }]);
     } else if dice.one_in(4) {
-        let stock = u32::try_from(dice.below(index.stock.len() as u64)).unwrap();
-        ask.must_use = MustUse::from([BTreeSet::from([StockId(stock)])]);
+        let stock = StockId(u32::try_from(dice.below(index.stock.len() as u64)).unwrap());
+        let faces = [Some(index.stock(stock).front), index.stock(stock).back].into_iter().flatten().collect();
+        ask.must_show = MustShow::from([Request { faces, stock: BTreeSet::from([stock]) }]);
+        ask.must_use = MustUse::from([BTreeSet::from([stock])]);
     }
     let answer = suggest(table, &ask);
     let got: Vec<Row> = answer.suggestions.iter().map(row_of).collect();

@@ -5,11 +5,10 @@
 //! known, so a variant is drawn and searched only for papers that would better the list with it.
 
 use super::form::slots_in;
-use super::kept::{MustShow, shown_by};
+use super::kept::{MustShow, Request, shown_by};
 use super::labels::{Label, Labels, Levels};
 use super::rest::{OPEN, Rest, Sizes, find, signed};
 use crate::index::FaceId;
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// About so many ways to choose the papers are looked for at first: enough to raise the bar.
@@ -187,8 +186,8 @@ impl Rest<'_, '_, '_> {
                 break;
             }
             let options = self.options(slot);
-            let could = |set: &BTreeSet<FaceId>| set.iter().any(|face| find(&options, *face).is_some());
-            let sets = must_show.iter().enumerate().filter(|(_, set)| could(set));
+            let could = |request: &Request| request.faces.iter().any(|face| find(&options, *face).is_some());
+            let sets = must_show.iter().enumerate().filter(|(_, request)| could(request));
             shown = sets.fold(shown, |bits, (place, _)| bits | 1 << place);
         }
         shown & all == all

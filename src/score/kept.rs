@@ -16,8 +16,17 @@ use api::{Material, PieceView, Role};
 use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
-/// Faces of which at least one must be used; one set for each thing asked for.
-pub type MustShow = Vec<BTreeSet<FaceId>>;
+/// One thing that must be used.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Request {
+    /// It shows one of these faces.
+    pub faces: BTreeSet<FaceId>,
+    /// It is cut from one of these; empty is from any.
+    pub stock: BTreeSet<StockId>,
+}
+
+/// All that must be used.
+pub type MustShow = Vec<Request>;
 
 /// What a slot asks for: materials, pieces, and which way the sheet must face.
 type Demand = (Vec<Material>, Vec<PieceNeed>, Option<Facing>);
@@ -173,6 +182,19 @@ impl<'a> Kept<'a> {
         made
     }
 
+    /// Which of the things that must show a face shows in a slot, as bits: a piece for the slot must fit
+    /// on the stock asked for.
+    pub(super) fn shown_in(&self, slot: &Slot, face: FaceId) -> u64 {
+        let fits = |request: &Request| {
+            let from_it =
+                |need: &PieceNeed| eligible(self.index(), need, face).iter().any(|stock| request.stock.contains(stock));
+            request.stock.is_empty() || slot.needs.iter().any(from_it)
+        };
+        let shown = self.must_show.iter().enumerate();
+        let shown = shown.filter(|(_, request)| request.faces.contains(&face) && fits(request));
+        shown.fold(0, |bits, (place, _)| bits | 1 << place)
+    }
+
     /// The patterned ones among papers for panels, in the order of the panels.
     pub(super) fn shown(&self, panels: &[Option<usize>], papers: &[FaceId]) -> Faces {
         let patterned = |face: FaceId| self.index().face(face).class == Class::Patterned;
@@ -196,7 +218,11 @@ impl<'a> Kept<'a> {
 
 /// Which of the things that must show a face shows, as bits.
 pub(super) fn shown_by(must_show: &MustShow, face: FaceId) -> u64 {
-    must_show.iter().enumerate().filter(|(_, set)| set.contains(&face)).fold(0, |bits, (place, _)| bits | 1 << place)
+    must_show
+        .iter()
+        .enumerate()
+        .filter(|(_, request)| request.faces.contains(&face))
+        .fold(0, |bits, (place, _)| bits | 1 << place)
 }
 
 /// What a scorer sees of a piece cut from a piece of stock.

@@ -22,7 +22,7 @@ mod walk;
 pub use best::{Faces, Found};
 pub use builtin::{BUILTIN, scorers};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
-pub use kept::MustShow;
+pub use kept::{MustShow, Request};
 pub use mats::{Mat, mats};
 pub use suggest::{
     Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with,

@@ -8,7 +8,7 @@ use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
 use super::groups::{Groups, Papers};
 use super::jury::ONE;
-use super::kept::{Kept, pieces_of, shown_by};
+use super::kept::{Kept, pieces_of};
 use super::labels::{FOLLOWED, Label, Labels, Levels};
 use super::rest::{OPEN, Rest, find, signed};
 use crate::index::{Class, FaceId, StockId};
@@ -151,7 +151,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             let Some(piece) = self.rest.piece(slot, *face) else { return };
             let Some(label) = self.rest.label(&company, *face, piece) else { return };
             state.shown = self.shown_with(&state, slot, *face);
-            state.shows |= shown_by(self.rest.kept.must_show, *face);
+            state.shows |= self.shown_in(slot, *face);
             state.faces[slot] = *face;
             state.levels = label.held_to(&state.levels).levels;
             self.rest.close(&mut state.levels, open, &state.faces);
@@ -235,7 +235,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 levels: label.levels,
                 sum: state.sum + label.add,
                 shown,
-                shows: state.shows | shown_by(self.rest.kept.must_show, face),
+                shows: state.shows | self.shown_in(slot, face),
             };
             if !self.worse_than_its_group(depth + 1, &state, bound) {
                 self.dive(depth + 1, open, &state);
@@ -261,7 +261,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let mut filled = state.faces.clone();
         for face in faces {
             let Some(candidate) = find(&options, *face) else { continue };
-            if !self.could_all_show(depth, state, *face) {
+            if !self.could_all_show(depth, state, slot, *face) {
                 continue;
             }
             let Some(label) = self.rest.label(&company, *face, candidate.piece) else { continue };
@@ -294,10 +294,14 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     }
 
     /// Whether everything that must show could still show with `face` chosen at this depth.
-    fn could_all_show(&self, depth: usize, state: &State, face: FaceId) -> bool {
-        let must_show = self.rest.kept.must_show;
-        let all = (1_u64 << must_show.len()) - 1;
-        (state.shows | shown_by(must_show, face) | self.shows_ahead[depth + 1]) & all == all
+    fn could_all_show(&self, depth: usize, state: &State, slot: usize, face: FaceId) -> bool {
+        let all = (1_u64 << self.rest.kept.must_show.len()) - 1;
+        let shown = state.shows | self.shows_ahead[depth + 1];
+        shown & all == all || (shown | self.shown_in(slot, face)) & all == all
+    }
+
+    fn shown_in(&self, slot: usize, face: FaceId) -> u64 {
+        self.rest.kept.shown_in(&self.question.network.slots[slot], face)
     }
 
     fn shown_with(&self, state: &State, slot: usize, face: FaceId) -> Faces {
@@ -403,10 +407,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
 
 /// Which of the things that must show a slot could show, as bits.
 fn could_show(kept: &Kept<'_>, slot: &Slot) -> u64 {
-    let could = |face: &FaceId| could_be(kept.index(), slot, kept.index().face(*face));
-    kept.must_show
-        .iter()
-        .enumerate()
-        .filter(|(_, set)| set.iter().any(could))
-        .fold(0, |bits, (place, _)| bits | 1 << place)
+    let could = |face: &&FaceId| could_be(kept.index(), slot, kept.index().face(**face));
+    let faces = kept.must_show.iter().flat_map(|request| &request.faces);
+    faces.filter(could).fold(0, |bits, face| bits | kept.shown_in(slot, *face))
 }
