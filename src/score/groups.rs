@@ -11,10 +11,9 @@ use super::rest::{OPEN, Rest, Sizes, find, signed};
 use crate::index::FaceId;
 use std::sync::Arc;
 
-/// About so many ways to choose the papers are looked for at first: enough to raise the bar.
-const FIRST: usize = 100;
-/// About so many are looked for at once when all of those have been tried.
-const MOST: usize = 4_000;
+/// About so many ways to choose the papers are looked for at once: enough to raise the bar, after which
+/// few of the others would do.
+const ENOUGH: usize = 100;
 
 /// Papers for the slots filled first, in the order they are filled.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -63,7 +62,6 @@ impl Groups {
 struct Gathered {
     above: i64,
     up_to: i64,
-    most: usize,
     /// Whether papers are ranked well even if they are few.
     well: bool,
     list: Vec<Papers>,
@@ -72,9 +70,9 @@ struct Gathered {
 impl Gathered {
     fn take(&mut self, papers: Papers) {
         self.list.push(papers);
-        if self.list.len() >= self.most * 2 {
+        if self.list.len() >= ENOUGH * 2 {
             self.list.sort_unstable();
-            let cut = self.list[self.most].most();
+            let cut = self.list[ENOUGH].most();
             // Those that score alike are kept or left together.
             let better = self.list.partition_point(|papers| papers.most() > cut);
             if better > 0 {
@@ -108,8 +106,7 @@ impl Rest<'_, '_, '_> {
         let before = self.ask_at(Sizes::Any);
         let choosing =
             Choosing { faces: vec![OPEN; self.form.slots()], levels: self.form.opening(), sum: self.form.certain };
-        let most = if self.of_structure().groups.is_some() { MOST } else { FIRST };
-        let mut gathered = Gathered { above, up_to, most, well, list: Vec::new() };
+        let mut gathered = Gathered { above, up_to, well, list: Vec::new() };
         let finished = self.gather(0, self.all_slots(), choosing, &mut gathered);
         self.ask_at(before);
         let Gathered { mut above, mut list, .. } = gathered;

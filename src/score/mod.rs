@@ -30,3 +30,5 @@ pub use suggest::{
 
 #[cfg(test)]
 mod agree;
+#[cfg(test)]
+mod small;

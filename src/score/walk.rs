@@ -10,6 +10,7 @@ use super::form::{MOST_SLOTS, filling_order};
 use super::groups::{Groups, Papers};
 use super::jury::ONE;
 use super::kept::Kept;
+use super::rest::signed;
 use super::search::{self, Question, Search};
 use crate::layout::adapt::{cost_of, next_changes};
 use crate::layout::{Change, Drawn, Layout, Library, OnHand};
@@ -362,9 +363,4 @@ impl Walk<'_, '_> {
             best.offer(found);
         }
     }
-}
-
-#[allow(clippy::cast_possible_wrap, reason = "a score is a few millionths, far below 2^63")]
-fn signed(score: u64) -> i64 {
-    score as i64
 }
