@@ -4,6 +4,7 @@ use api::units::Unit;
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
 use std::path::PathBuf;
+use std::time::Duration;
 
 /// Finds cards you can make from the papers, cardstock and scraps you have.
 ///
@@ -82,6 +83,11 @@ pub(super) enum Command {
     Mats(Mats),
     /// List the layouts.
     Layouts(Layouts),
+    /// Plan the cuts of any stock and pieces, named in a file; no stash is needed.
+    ///
+    /// `docs/cutting.md` says what the file may say. Without a limit the plan is the same on every
+    /// machine, and so it is with `--work`.
+    Cut(Cut),
     /// List what judges the cards, with weights and knobs.
     Plugins,
     /// Print a completion script for your shell.
@@ -192,6 +198,23 @@ pub(super) struct Mats {
     /// How many to list; all if you do not say.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub(super) list: Option<u32>,
+}
+
+/// `cut`.
+#[derive(Debug, Args)]
+pub(super) struct Cut {
+    /// The file that says what stock there is and which pieces are wanted.
+    #[arg(value_name = "PROBLEM.toml", value_hint = ValueHint::FilePath)]
+    pub(super) problem: PathBuf,
+    /// Draw a cut map of each sheet as well, as SVG at true size, into this folder.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) svg: Option<PathBuf>,
+    /// How much work the search may do before it settles for the best found; the same on every machine.
+    #[arg(long, value_name = "N")]
+    pub(super) work: Option<u64>,
+    /// Stop after so many seconds; 0 takes the first plan at hand. The answer says if this cut it short.
+    #[arg(long, value_name = "N", value_parser = super::cut::seconds)]
+    pub(super) seconds: Option<Duration>,
 }
 
 /// `layouts`.

@@ -6,6 +6,7 @@
 
 mod args;
 mod console;
+mod cut;
 mod demo;
 mod guard;
 mod help;
@@ -61,6 +62,7 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
+        Command::Cut(cut) => cut::cut(console, &common, &cut),
         Command::Plugins => lists::plugins(console, &common),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),

@@ -10,7 +10,7 @@ use crate::cut::scale::{Scale, lies, usable};
 use crate::cut::single::{self, Kind, Sheet, Tree};
 use crate::cut::tree::{Axis, CutSheet, Part, Plan, Turned};
 use crate::cut::work::Work;
-use crate::cut::{PieceIndex, Problem, Stages, Stock, StockIndex, Turn};
+use crate::cut::{Piece, PieceIndex, Problem, Stages, Stock, StockIndex, Turn};
 use std::collections::BTreeMap;
 
 /// More pieces than this are not laid one by one.
@@ -72,11 +72,12 @@ fn lower(problem: &Problem, scale: &Scale, left: &Left) -> Bound {
 /// What is wanted and on no sheet.
 pub(super) fn missing(problem: &Problem, sheets: &[CutSheet]) -> Vec<(PieceIndex, u32)> {
     let plan = Plan { sheets: sheets.to_vec(), unplaced: Vec::new() };
-    let short = |(index, count): (usize, u32)| {
-        let cut = u32::try_from(plan.copies_of(PieceIndex(index))).unwrap_or(u32::MAX);
-        (count > cut).then(|| (PieceIndex(index), count - cut))
+    let copies = plan.copies(problem.pieces.len());
+    let short = |(index, (piece, cut)): (usize, (&Piece, u64))| {
+        let left = u64::from(piece.count).saturating_sub(cut);
+        (left > 0).then(|| (PieceIndex(index), u32::try_from(left).unwrap_or(u32::MAX)))
     };
-    problem.pieces.iter().map(|piece| piece.count).enumerate().filter_map(short).collect()
+    problem.pieces.iter().zip(copies).enumerate().filter_map(short).collect()
 }
 
 fn lines(scale: &Scale, left: &Left) -> Vec<Line> {

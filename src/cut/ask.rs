@@ -2,7 +2,7 @@
 //!
 //! Plain values made by whoever asks; nothing here plans or checks a plan.
 
-use units::{Area, Length};
+use units::{Area, Length, Turn};
 
 /// The place of a stock line in [`Problem::stock`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -61,15 +61,6 @@ impl Stock {
     pub fn new(id: &str, width: Length, height: Length, count: u32) -> Self {
         Self { id: id.to_owned(), width, height, count, cost: Worth::Area, paper: 0, made_by: None }
     }
-}
-
-/// Whether a piece may be turned a quarter.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Turn {
-    /// Never: its pattern has a right way up.
-    AsPrinted,
-    /// Either way round.
-    Either,
 }
 
 /// The stock lines a piece may be cut from.

@@ -131,7 +131,7 @@ fn each_broken_rule_is_named_and_no_other() {
     type Breaks = fn(&mut Problem, &mut Plan);
     let cases: Vec<(Broken, Breaks)> = vec![
         (Broken::Unknown { sheet: 0 }, |problem, plan| {
-            problem.goal = Goal::MostValue;
+            problem.pieces[1].count = 1;
             column(plan).near.becomes = piece(99);
         }),
         (Broken::Outside { sheet: 0 }, |_, plan| shift(&mut plan.sheets[0].root, mm(1), mm(0))),

@@ -4,7 +4,7 @@
 //! sizes are compared one by one, never worked out again the planner's way.
 
 use crate::cut::{
-    Axis, Becomes, CutSheet, Goal, Part, PieceIndex, Plan, Problem, Rules, Side, Stages, Stock, StockIndex, Turn,
+    Axis, Becomes, CutSheet, Part, PieceIndex, Plan, Problem, Rules, Side, Stages, Stock, StockIndex, Turn,
     Turned,
 };
 use std::collections::BTreeMap;
@@ -108,7 +108,7 @@ pub enum Broken {
 
 impl fmt::Display for Broken {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mm = |length: &Length| format!("{} mm", length.millimetres_for_drawing());
+        let mm = |length: &Length| format!("{} mm", length.to_mm_decimal());
         match self {
             Self::Unknown { sheet } => {
                 write!(out, "sheet {} names stock or a piece that is not in the list", sheet + 1)
@@ -276,11 +276,7 @@ impl Seen {
             let cut = self.pieces.get(&piece).copied().unwrap_or(0);
             let left: u64 = plan.unplaced.iter().filter(|(p, _)| *p == piece).map(|(_, n)| u64::from(*n)).sum();
             let wanted = u64::from(asked.count);
-            let wrong = match problem.goal {
-                Goal::MostValue => cut > wanted,
-                Goal::FewestSheets | Goal::LeastCost => cut + left != wanted,
-            };
-            if wrong {
+            if cut + left != wanted {
                 self.broken.push(Broken::WrongCount { piece, found: cut + left, wanted: asked.count });
             }
         }

@@ -63,12 +63,7 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         look.lay_out(&mut sheets, &mut out, &known);
     }
     let sheets = all::in_order(look.problem, together(sheets));
-    let unplaced = if look.problem.goal == super::Goal::MostValue {
-        Vec::new()
-    } else {
-        out.into_iter().filter(|(_, count)| *count > 0).collect()
-    };
-    Plan { sheets, unplaced }
+    Plan { sheets, unplaced: out.into_iter().filter(|(_, count)| *count > 0).collect() }
 }
 
 /// Whether there is a rule that the search for sheets does not know.

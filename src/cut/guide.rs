@@ -27,6 +27,9 @@ pub struct Step {
     pub guide: Length,
     /// The side the hand holds.
     pub held: Side,
+    /// Steps with the same number here are the same cut through parts of the same size that are there
+    /// at the same time, so they may be cut as one stack.
+    pub stack: u32,
 }
 
 /// Cuts made at one setting of the guide.
@@ -66,7 +69,20 @@ impl Ready<'_> {
             What::Cut(_) => Length::ZERO,
         }
     }
+
+    fn alike(&self) -> Option<Alike> {
+        match &self.what {
+            What::Trim { left, place, .. } => left.first().map(|(axis, _, held)| (place.2, place.3, *axis, *held)),
+            What::Cut(part) => match &part.becomes {
+                Becomes::Cut(cut) => Some((part.width, part.height, cut.axis, cut.held)),
+                Becomes::Piece { .. } | Becomes::Offcut => None,
+            },
+        }
+    }
 }
+
+/// What stacked parts have in common: width, height, the cut's direction and the side held.
+type Alike = (Length, Length, Axis, Side);
 
 /// All cuts of a plan, grouped by guide setting.
 #[must_use]
@@ -79,17 +95,24 @@ pub fn passes(problem: &Problem, plan: &Plan) -> Vec<Pass> {
     }
     let mut numbers: BTreeMap<usize, u32> = BTreeMap::new();
     let mut passes: Vec<Pass> = Vec::new();
+    let mut stack = 0;
     while !ready.is_empty() {
         let mut waiting: BTreeMap<Length, usize> = BTreeMap::new();
         ready.iter().for_each(|cut| *waiting.entry(cut.guide()).or_default() += 1);
         // The setting with most cuts waiting; of equal ones the longest.
         let Some((&guide, _)) = waiting.iter().max_by_key(|(guide, count)| (**count, **guide)) else { break };
         let mut steps = Vec::new();
-        while let Some(next) = ready.iter().position(|cut| cut.guide() == guide) {
-            let cut = ready.remove(next);
-            let number = numbers.entry(cut.sheet).or_default();
-            *number += 1;
-            steps.push(make(cut, *number, &mut ready));
+        while let Some(first) = ready.iter().find(|cut| cut.guide() == guide).and_then(Ready::alike) {
+            let (stacked, others) = std::mem::take(&mut ready)
+                .into_iter()
+                .partition::<Vec<_>, _>(|cut| cut.guide() == guide && cut.alike() == Some(first));
+            ready = others;
+            for cut in stacked {
+                let number = numbers.entry(cut.sheet).or_default();
+                *number += 1;
+                steps.push(Step { stack, ..make(cut, *number, &mut ready) });
+            }
+            stack += 1;
         }
         passes.push(Pass { guide, steps });
     }
@@ -145,17 +168,17 @@ fn make<'p>(cut: Ready<'p>, number: u32, ready: &mut Vec<Ready<'p>>) -> Step {
             };
             let kept_part = if held == Side::Near { 2 * number - 1 } else { 2 * number };
             open(ready, Ready { sheet, part: kept_part, what: What::Trim { root, left, place: kept } });
-            Step { sheet, number, part, place, axis, at, guide, held }
+            Step { sheet, number, part, place, axis, at, guide, held, stack: 0 }
         }
         What::Cut(whole) => {
             let place = (whole.x, whole.y, whole.width, whole.height);
             let Becomes::Cut(cut) = &whole.becomes else {
                 // `open` lets only parts with a cut in; a step of no length does no harm.
-                return Step { sheet, number, part, place, axis: Axis::X, at: whole.x, guide, held: Side::Near };
+                return Step { sheet, number, part, place, axis: Axis::X, at: whole.x, guide, held: Side::Near, stack: 0 };
             };
             open(ready, Ready { sheet, part: 2 * number - 1, what: What::Cut(&cut.near) });
             open(ready, Ready { sheet, part: 2 * number, what: What::Cut(&cut.far) });
-            Step { sheet, number, part, place, axis: cut.axis, at: cut.at, guide, held: cut.held }
+            Step { sheet, number, part, place, axis: cut.axis, at: cut.at, guide, held: cut.held, stack: 0 }
         }
     }
 }

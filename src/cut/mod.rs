@@ -29,13 +29,14 @@ mod value;
 mod work;
 mod yields;
 
-pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
+pub use ask::{Goal, Limits, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Worth};
 pub use check::{Broken, check};
 pub use fits::{Fits, WhyNot, fits};
 pub use guide::{Pass, Step, passes};
 pub use hand::OffcutWorth;
 pub use plan::{Answer, Effort, plan};
 pub use tree::{Axis, Becomes, Cut, CutSheet, Part, Plan, Side, Turned};
+pub use units::Turn;
 pub use yields::yield_of;
 
 #[cfg(test)]

@@ -66,7 +66,7 @@ pub(super) struct Found {
     pub(super) bound: i128,
 }
 
-/// Plans the cuts. Never fails: what cannot be cut is named in [`Plan::unplaced`].
+/// Plans the cuts. Never fails: what is not cut is named in [`Plan::unplaced`].
 #[must_use]
 pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     let mut work = Work::new(effort.stop);
@@ -97,13 +97,7 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     answer.bound = bound.unwrap_or(answer.bound);
     answer.proven = reaches(problem.goal, &answer);
     answer.cut_short = work.stopped();
-    for piece in &too_large {
-        let count = problem.pieces[piece.0].count;
-        if count > 0 {
-            answer.plan.unplaced.push((*piece, count));
-        }
-    }
-    answer.plan.unplaced.sort_unstable();
+    answer.plan.unplaced = all::missing(problem, &answer.plan.sheets);
     answer.too_large = too_large.into_iter().filter(|piece| problem.pieces[piece.0].count > 0).collect();
     if !check(problem, &answer.plan).is_empty() {
         debug_assert_eq!(check(problem, &answer.plan), vec![], "a plan that breaks a rule");
@@ -123,7 +117,8 @@ fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work:
     let until = if matches!(few, Few::Impossible) { work.done() } else { until };
     let look = Look { problem: choice, scale: &scale, worth: &effort.offcuts };
     let fit = |found: Found, work: &mut Work<'_>| {
-        let plan = finish::finish(&look, found.plan, limit, work);
+        let mut plan = finish::finish(&look, found.plan, limit, work);
+        plan.unplaced = all::missing(asked, &plan.sheets);
         let plan = if check(asked, &plan).is_empty() { plan } else { everything_out(asked) };
         measured(asked, plan, found.bound)
     };
@@ -186,10 +181,9 @@ fn few(choice: &Problem, scale: &Scale, until: u64, work: &mut Work<'_>) -> Few 
 
 /// The figures of a plan.
 fn measured(problem: &Problem, plan: Plan, bound: i128) -> Answer {
-    let mut value = 0i128;
-    for (index, piece) in problem.pieces.iter().enumerate() {
-        value += piece.value.of(piece.width, piece.height) * i128::from(plan.copies_of(PieceIndex(index)));
-    }
+    let copies = plan.copies(problem.pieces.len());
+    let worth = |piece: &super::Piece| piece.value.of(piece.width, piece.height);
+    let value = problem.pieces.iter().zip(copies).map(|(piece, copies)| worth(piece) * i128::from(copies)).sum();
     let opened = plan.sheets.iter().filter(|sheet| problem.stock[sheet.stock.0].made_by.is_none());
     let sheets = opened.map(|sheet| u64::from(sheet.copies)).sum();
     let price = |sheet: &super::CutSheet| {

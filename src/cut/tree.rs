@@ -138,6 +138,22 @@ impl Plan {
         self.sheets.iter().map(on).sum()
     }
 
+    /// How many copies of each of so many pieces it cuts.
+    #[must_use]
+    pub fn copies(&self, pieces: usize) -> Vec<u64> {
+        let mut counts = vec![0u64; pieces];
+        for sheet in &self.sheets {
+            for leaf in sheet.root.leaves() {
+                if let Becomes::Piece { piece, .. } = leaf.becomes
+                    && let Some(count) = counts.get_mut(piece.0)
+                {
+                    *count += u64::from(sheet.copies);
+                }
+            }
+        }
+        counts
+    }
+
     /// How many sheets it opens.
     #[must_use]
     pub fn sheets_used(&self) -> u64 {

@@ -131,6 +131,6 @@ fn all_value(problem: &Problem, scale: &Scale) -> i128 {
 }
 
 fn value_of(problem: &Problem, scale: &Scale, plan: &Plan) -> i128 {
-    let copies = |piece: usize| i128::from(plan.copies_of(super::PieceIndex(piece)));
-    (0..problem.pieces.len()).map(|piece| i128::from(scale.values[piece]) * copies(piece)).sum()
+    let copies = plan.copies(problem.pieces.len());
+    scale.values.iter().zip(copies).map(|(value, copies)| i128::from(*value) * i128::from(copies)).sum()
 }

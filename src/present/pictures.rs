@@ -90,7 +90,9 @@ fn path_of(stash: &Stash, source: Source) -> Option<&Path> {
     }
 }
 
-fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
+/// The small copy of one picture file, where it can be read.
+#[must_use]
+pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
     let bytes = bytes_of(path).ok()?;
     let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
     let kept = cache.get_bytes(&key, MOST_BYTES).and_then(|bytes| {

@@ -17,7 +17,7 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
-pub use file::{read, read_sources};
+pub use file::{picture_within, read, read_sources};
 pub use settings::{ChangeKind, ScorerSetting, Settings};
 pub use stock::{Colours, Copies, Facing, Grain, Line, LineId, LineKind, Paper, PaperId, PatternEntry};
 

@@ -7,7 +7,8 @@ use std::fmt::Write as _;
 use units::Length;
 
 /// The whole answer, one line.
-pub(super) fn json(asked: &Asked, answer: &Answer) -> String {
+#[must_use]
+pub fn json(asked: &Asked, answer: &Answer) -> String {
     let problem = &asked.problem;
     let steps: Vec<Step> = passes(problem, &answer.plan).into_iter().flat_map(|pass| pass.steps).collect();
     let mut out = format!("{{\"format\":1,\"goal\":{},\"sheets\":[", quoted(goal_word(problem.goal)));

@@ -2,7 +2,7 @@
 
 use super::fields::Fields;
 use crate::cut::{Goal, On, Piece, PieceIndex, Problem, Rules, Stages, Stock, StockIndex, Trims, Turn, Worth};
-use crate::problem::nearest;
+use crate::problem::{Source, nearest, printable};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::ops::Range;
@@ -32,16 +32,13 @@ pub struct Trouble {
 impl Trouble {
     /// `file:line:column: what`, the line with a caret below, and the remedy.
     #[must_use]
-    pub fn shown(&self, file: &str, text: &str) -> String {
-        let start = (0..=self.at.start.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0);
-        let before = &text[..start];
-        let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let line_end = text[start..].find('\n').map_or(text.len(), |at| start + at);
-        let (line, column) = (before.matches('\n').count() + 1, text[line_start..start].chars().count() + 1);
-        let mut shown = format!("{file}:{line}:{column}: {}\n", self.said);
-        let _ = writeln!(shown, "  | {}", text[line_start..line_end].trim_end());
-        let _ = writeln!(shown, "  | {}^", " ".repeat(column - 1));
-        let _ = writeln!(shown, "  {}", self.remedy);
+    pub fn shown(&self, source: &Source) -> String {
+        let place = source.place(self.at.clone());
+        let mut shown = format!("{}: {}", place.short(), printable(&self.said));
+        if let Some(caret) = place.caret() {
+            let _ = write!(shown, "\n{caret}");
+        }
+        let _ = write!(shown, "\nhelp: {}", printable(&self.remedy));
         shown
     }
 }
@@ -57,6 +54,8 @@ pub struct Asked {
     pub keep: Vec<(Length, Length)>,
     /// How many sheets may be cut as one stack.
     pub stack: u32,
+    /// For each stock line the path of its paper's picture, as written: whoever draws the maps looks it up.
+    pub pictures: Vec<Option<String>>,
 }
 
 /// Reads a problem file.
@@ -147,11 +146,13 @@ impl Reader {
         let rules = rules_table.map(|(table, at)| self.rules(table, at)).unwrap_or_default();
         let mut stock = Vec::new();
         let mut makers = Vec::new();
+        let mut pictures = Vec::new();
         let mut papers: BTreeMap<String, u32> = BTreeMap::new();
         for (index, (table, at)) in stock_tables.into_iter().take(MOST_ENTRIES).enumerate() {
-            let (line, maker) = self.stock(table, at, index, &mut papers);
+            let (line, maker, picture) = self.stock(table, at, index, &mut papers);
             stock.push(line);
             makers.push(maker);
+            pictures.push(picture);
         }
         let mut pieces = Vec::new();
         let mut groups: BTreeMap<String, u32> = BTreeMap::new();
@@ -162,7 +163,7 @@ impl Reader {
         self.worths(goal, &pieces, &stock);
         let keep =
             keep_tables.into_iter().enumerate().map(|(index, (table, at))| self.keep(table, at, index)).collect();
-        Asked { problem: Problem { goal, stock, pieces, rules }, unit: self.unit, keep, stack }
+        Asked { problem: Problem { goal, stock, pieces, rules }, unit: self.unit, keep, stack, pictures }
     }
 
     fn rules(&mut self, table: &DeTable<'_>, at: Range<usize>) -> Rules {
@@ -209,7 +210,7 @@ impl Reader {
         at: Range<usize>,
         index: usize,
         papers: &mut BTreeMap<String, u32>,
-    ) -> (Stock, Option<(String, Range<usize>)>) {
+    ) -> (Stock, Option<(String, Range<usize>)>, Option<String>) {
         let mut fields = Fields::new(table, format!("stock {}", index + 1), at.clone(), self.unit);
         let id = fields.text("id").map_or_else(|| format!("stock {}", index + 1), |(id, _)| id);
         let (width, height) = Self::size(&mut fields);
@@ -224,10 +225,11 @@ impl Reader {
         let next = u32::try_from(papers.len()).unwrap_or(u32::MAX);
         let paper = *papers.entry(paper).or_insert(next);
         let maker = fields.text("made_by");
+        let picture = fields.text("picture").map(|(path, _)| path);
         // Stock that a piece makes is paid for with the piece.
         let cost = cost.unwrap_or(if maker.is_some() { Worth::Exactly(0) } else { Worth::Area });
         self.faults.extend(fields.end());
-        (Stock { id, width, height, count, cost, paper, made_by: None }, maker)
+        (Stock { id, width, height, count, cost, paper, made_by: None }, maker, picture)
     }
 
     fn piece(

@@ -2,7 +2,22 @@
 
 use super::*;
 use crate::cut::{Goal, Stages, check};
+use crate::problem::Source;
 use units::Length;
+
+/// What a run gives.
+struct Output {
+    text: String,
+    json: String,
+    maps: Vec<(String, String)>,
+    answer: Answer,
+}
+
+fn run(toml: &str, work: u64) -> Output {
+    let asked = read(toml).unwrap();
+    let answer = answer(&asked, work, None);
+    Output { text: text(&asked, &answer), json: json(&asked, &answer), maps: maps(&asked, &answer, &[]), answer }
+}
 
 const GOOD: &str = r#"
 unit = "mm"
@@ -32,7 +47,7 @@ count = 3
 
 #[test]
 fn a_sound_file_gives_a_plan_in_text_json_and_maps() {
-    let output = run(GOOD, 3_000_000, None).unwrap();
+    let output = run(GOOD, 3_000_000);
     let asked = read(GOOD).unwrap();
     assert_eq!(check(&asked.problem, &output.answer.plan), vec![]);
     assert!(output.answer.plan.unplaced.is_empty());
@@ -59,14 +74,14 @@ fn a_sound_file_gives_a_plan_in_text_json_and_maps() {
 
 #[test]
 fn the_same_file_gives_the_same_bytes() {
-    let (one, two) = (run(GOOD, 3_000_000, None).unwrap(), run(GOOD, 3_000_000, None).unwrap());
+    let (one, two) = (run(GOOD, 3_000_000), run(GOOD, 3_000_000));
     assert_eq!((one.json, one.text, one.maps), (two.json, two.text, two.maps));
 }
 
 #[test]
 fn every_fault_is_named_with_place_and_remedy() {
     let text = "unit = \"cubits\"\ngoal = \"fewest-sheet\"\n[[stock]]\nid = \"s\"\nwidht = 10\nheight = 1e9\n[[piece]]\nid = \"p\"\nwidth = -1\nheight = \"4 1/3 in\"\nfrom = [\"t\"]\n";
-    let faults: Vec<String> = read(text).unwrap_err().iter().map(|fault| fault.shown("job.toml", text)).collect();
+    let faults: Vec<String> = read(text).unwrap_err().iter().map(|fault| fault.shown(&Source::new("job.toml", text))).collect();
     let all = faults.join("");
     for expected in [
         "job.toml:1:8: `cubits` is no unit",
@@ -90,7 +105,7 @@ fn a_broken_file_is_an_error_and_not_a_panic() {
         let faults = read(text).unwrap_err();
         assert!(!faults.is_empty());
         for fault in faults {
-            assert!(fault.shown("f", text).starts_with("f:"));
+            assert!(fault.shown(&Source::new("f", text)).starts_with("f:"));
         }
     }
 }
@@ -111,9 +126,9 @@ fn rules_and_papers_are_read() {
 #[test]
 fn a_piece_larger_than_all_stock_is_named_and_the_rest_planned() {
     let text = "goal = \"fewest-sheets\"\n[[stock]]\nid = \"s\"\nwidth = 100\nheight = 100\ncount = 2\n[[piece]]\nid = \"huge\"\nwidth = 300\nheight = 10\n[[piece]]\nid = \"none\"\nwidth = 10\nheight = 10\ncount = 0\n[[piece]]\nid = \"p\"\nwidth = 50\nheight = 50\ncount = 5\n";
-    let output = run(text, 1_000_000, None).unwrap();
+    let output = run(text, 1_000_000);
     assert_eq!(output.answer.sheets, 2);
     assert_eq!(output.answer.too_large, vec![crate::cut::PieceIndex(0)]);
-    assert!(output.text.contains("Not cut: 1 of huge: larger than all stock"), "{}", output.text);
+    assert!(output.text.contains("Not cut: 1 × huge, 300 mm × 10 mm: larger than all stock"), "{}", output.text);
     assert!(output.answer.proven);
 }

@@ -42,7 +42,7 @@ use keys::Kind;
 use pictures::Pictures;
 use reader::Reader;
 use std::cell::OnceCell;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// How much of a folder is read. What is beyond is refused by name.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +58,12 @@ pub struct Limits {
 impl Limits {
     /// For a stash of a person: some 140,000 scraps in a file, some 600,000 in all.
     pub const USUAL: Self = Self { entries: 200_000, file_bytes: 16_000_000, stash_bytes: 64_000_000 };
+}
+
+/// The path of a picture written in a file of `folder`, if it is a file inside that folder, links and all.
+#[must_use]
+pub fn picture_within(folder: &Path, written: &str) -> Option<PathBuf> {
+    Pictures::new(folder).find(Path::new(""), written).ok().map(|path| folder.join(path))
 }
 
 /// Reads a stash: the good part of it, and all that is wrong.
