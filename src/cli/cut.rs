@@ -106,7 +106,8 @@ fn draw(console: &Console, asked: &Asked, answer: &Answer, problem: &Path, folde
     }
     let old = (maps.len() + 1..).map(file::map_name).take_while(|name| folder.join(name).exists()).count();
     if old > 0 {
-        console.tell(&format!("{old} more there, from `{}` on, are of an earlier plan", file::map_name(maps.len() + 1)));
+        console
+            .tell(&format!("{old} more there, from `{}` on, are of an earlier plan", file::map_name(maps.len() + 1)));
     }
     Ok(())
 }
@@ -140,7 +141,8 @@ fn pictures(console: &Console, asked: &Asked, answer: &Answer, problem: &Path) -
 /// A time as written: seconds, with decimals if need be.
 pub(super) fn seconds(text: &str) -> Result<Duration, String> {
     let number: f64 = text.trim().parse().map_err(|_| "write seconds as a number, such as 5 or 0.5".to_owned())?;
-    Duration::try_from_secs_f64(number).map_err(|_| "a time is 0 seconds or more, and no longer than a clock counts".to_owned())
+    Duration::try_from_secs_f64(number)
+        .map_err(|_| "a time is 0 seconds or more, and no longer than a clock counts".to_owned())
 }
 
 #[cfg(test)]

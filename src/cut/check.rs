@@ -4,8 +4,7 @@
 //! sizes are compared one by one, never worked out again the planner's way.
 
 use crate::cut::{
-    Axis, Becomes, CutSheet, Part, PieceIndex, Plan, Problem, Rules, Side, Stages, Stock, StockIndex, Turn,
-    Turned,
+    Axis, Becomes, CutSheet, Part, PieceIndex, Plan, Problem, Rules, Side, Stages, Stock, StockIndex, Turn, Turned,
 };
 use std::collections::BTreeMap;
 use std::fmt;

@@ -13,6 +13,9 @@ use crate::cut::tree::{Axis, Turned};
 /// More combinations of counts than this are not searched.
 const MOST_STATES: usize = 1 << 14;
 
+/// Steps between two looks at whether to stop.
+const LOOK: u64 = 10_000_000;
+
 /// What the chosen part of the list must be.
 #[derive(Clone, Copy)]
 pub(super) enum Target<'a> {
@@ -47,10 +50,18 @@ pub(super) struct Search<'a> {
     lines: Vec<u128>,
     pub(super) work: u64,
     allowed: u64,
+    stop: Option<&'a dyn Fn() -> bool>,
+    /// When `stop` is asked next, in steps of work.
+    look: u64,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(question: &'a Question<'a>, work: u64, allowed: u64) -> Option<Self> {
+    pub(super) fn new(
+        question: &'a Question<'a>,
+        work: u64,
+        allowed: u64,
+        stop: Option<&'a dyn Fn() -> bool>,
+    ) -> Option<Self> {
         let mut states = 1usize;
         let mut radix = Vec::new();
         for kind in &question.kinds {
@@ -61,7 +72,7 @@ impl<'a> Search<'a> {
             }
         }
         let (blocks, lines) = (vec![Vec::new(); states], vec![u128::MAX; states]);
-        Some(Self { question, radix, states, blocks, lines, work, allowed })
+        Some(Self { question, radix, states, blocks, lines, work, allowed, stop, look: work.saturating_add(LOOK) })
     }
 
     /// `Some(None)`: proven impossible; `None`: the work ran out.
@@ -148,6 +159,12 @@ impl<'a> Search<'a> {
             }
         }
         self.blocks[state] = found;
+        if self.work >= self.look {
+            self.look = self.work.saturating_add(LOOK);
+            if self.stop.is_some_and(|stop| stop()) {
+                return None;
+            }
+        }
         (self.work <= self.allowed).then_some(())
     }
 

@@ -184,7 +184,7 @@ impl<'a> Question<'a> {
         if let Some(piece) = self.yields_too_little() {
             return proven(WhyNot::TooMany(piece));
         }
-        match Search::new(self, work, allowed).and_then(|mut search| search.run(Target::All)) {
+        match Search::new(self, work, allowed, None).and_then(|mut search| search.run(Target::All)) {
             Some(Some(sheets)) => Fits::Yes(self.plan(&sheets)),
             Some(None) => proven(WhyNot::Searched),
             None => Fits::Unknown,
@@ -199,7 +199,7 @@ impl<'a> Question<'a> {
         }
         let by_kind: Vec<i128> =
             self.kinds.iter().map(|kind| values.map_or(0, |values| values[kind.members[0].0.0])).collect();
-        let mut search = Search::new(self, 0, allowed)?;
+        let mut search = Search::new(self, 0, allowed, work.stop())?;
         let found = search.run(if values.is_some() { Target::Value(&by_kind) } else { Target::All });
         work.add(search.work);
         found.map(|sheets| sheets.map(|sheets| self.plan(&sheets)))

@@ -174,7 +174,17 @@ fn make<'p>(cut: Ready<'p>, number: u32, ready: &mut Vec<Ready<'p>>) -> Step {
             let place = (whole.x, whole.y, whole.width, whole.height);
             let Becomes::Cut(cut) = &whole.becomes else {
                 // `open` lets only parts with a cut in; a step of no length does no harm.
-                return Step { sheet, number, part, place, axis: Axis::X, at: whole.x, guide, held: Side::Near, stack: 0 };
+                return Step {
+                    sheet,
+                    number,
+                    part,
+                    place,
+                    axis: Axis::X,
+                    at: whole.x,
+                    guide,
+                    held: Side::Near,
+                    stack: 0,
+                };
             };
             open(ready, Ready { sheet, part: 2 * number - 1, what: What::Cut(&cut.near) });
             open(ready, Ready { sheet, part: 2 * number, what: What::Cut(&cut.far) });

@@ -9,6 +9,11 @@
 //! of one size does a sheet give?), and whether a plan keeps every rule ([`check`], which shares no
 //! code with the planner). The methods and their authors are named in `docs/cutting.md`.
 
+/// The example in the documentation is run as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../../docs/cutting.md")]
+struct Documentation;
+
 mod all;
 mod ask;
 mod check;
@@ -17,6 +22,7 @@ pub mod file;
 mod finish;
 mod fits;
 mod greedy;
+mod groups;
 mod guide;
 mod hand;
 mod many;

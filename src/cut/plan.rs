@@ -10,11 +10,10 @@ use crate::cut::fits::Question;
 use crate::cut::scale::Scale;
 use crate::cut::tree::Plan;
 use crate::cut::work::Work;
-use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, Stages, Stock, StockIndex, Worth, all, check, value};
-use std::collections::BTreeSet;
+use crate::cut::{
+    Goal, OffcutWorth, On, PieceIndex, Problem, Stages, Stock, StockIndex, Worth, all, check, groups, value,
+};
 
-/// At most so many ways to give papers to groups are tried.
-const MOST_PAPERS: usize = 24;
 /// Steps for the exact search at most.
 const FEW: u64 = 300_000_000;
 
@@ -58,6 +57,8 @@ pub struct Answer {
     pub cut_short: bool,
     /// Pieces that fit on no sheet they may come from, whichever way they may lie.
     pub too_large: Vec<PieceIndex>,
+    /// Pieces of a group that no one paper has room for together with the rest of their group.
+    pub no_common_paper: Vec<PieceIndex>,
 }
 
 /// What a method found: a plan whose cuts may still be put in a better order, and the bound.
@@ -76,22 +77,33 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     for piece in &too_large {
         asked.pieces[piece.0].count = 0;
     }
-    let choices = papers(&asked);
-    let share = effort.work / choices.len().max(1) as u64;
+    let choices = groups::choices(&asked);
+    choices.apart.iter().for_each(|piece| asked.pieces[piece.0].count = 0);
+    let share = effort.work / (choices.ways.len() + usize::from(!choices.complete)).max(1) as u64;
     let mut best: Option<Answer> = None;
     let mut bound: Option<i128> = None;
-    for choice in &choices {
+    // No plan is better than the best bound of all ways.
+    let mut widen = |other: i128| {
+        bound = Some(match (bound, problem.goal) {
+            (None, _) => other,
+            (Some(bound), Goal::MostValue) => bound.max(other),
+            (Some(bound), _) => bound.min(other),
+        });
+    };
+    for choice in &choices.ways {
         let limit = work.done().saturating_add(share);
         let answer = one(choice, &asked, effort, limit, &mut work);
-        // No plan is better than the best bound of all choices.
-        bound = Some(match (bound, problem.goal) {
-            (None, _) => answer.bound,
-            (Some(bound), Goal::MostValue) => bound.max(answer.bound),
-            (Some(bound), _) => bound.min(answer.bound),
-        });
+        widen(answer.bound);
         if best.as_ref().is_none_or(|other| better(problem.goal, &answer, other)) {
             best = Some(answer);
         }
+    }
+    if !choices.complete {
+        // For the ways not tried: what holds if every piece may come from any paper.
+        let mut free = asked.clone();
+        free.pieces.iter_mut().for_each(|piece| piece.group = None);
+        let limit = work.done().saturating_add(share);
+        widen(one(&free, &free, effort, limit, &mut work).bound);
     }
     let mut answer = best.unwrap_or_else(|| nothing(&asked));
     answer.bound = bound.unwrap_or(answer.bound);
@@ -99,6 +111,7 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     answer.cut_short = work.stopped();
     answer.plan.unplaced = all::missing(problem, &answer.plan.sheets);
     answer.too_large = too_large.into_iter().filter(|piece| problem.pieces[piece.0].count > 0).collect();
+    answer.no_common_paper = choices.apart;
     if !check(problem, &answer.plan).is_empty() {
         debug_assert_eq!(check(problem, &answer.plan), vec![], "a plan that breaks a rule");
         return nothing(problem);
@@ -191,7 +204,17 @@ fn measured(problem: &Problem, plan: Plan, bound: i128) -> Answer {
         stock.cost.of(stock.width, stock.height) * i128::from(sheet.copies)
     };
     let cost = plan.sheets.iter().map(price).sum();
-    Answer { plan, value, sheets, cost, bound, proven: false, cut_short: false, too_large: Vec::new() }
+    Answer {
+        plan,
+        value,
+        sheets,
+        cost,
+        bound,
+        proven: false,
+        cut_short: false,
+        too_large: Vec::new(),
+        no_common_paper: Vec::new(),
+    }
 }
 
 fn everything_out(problem: &Problem) -> Plan {
@@ -236,7 +259,7 @@ fn better(goal: Goal, one: &Answer, other: &Answer) -> bool {
 }
 
 /// Whether one copy alone could be cut from some sheet.
-fn fits_somewhere(problem: &Problem, index: PieceIndex) -> bool {
+pub(super) fn fits_somewhere(problem: &Problem, index: PieceIndex) -> bool {
     let piece = &problem.pieces[index.0];
     let trims = problem.rules.trims;
     piece.width.is_positive()
@@ -248,50 +271,4 @@ fn fits_somewhere(problem: &Problem, index: PieceIndex) -> bool {
             let lying = piece.turn == super::Turn::Either && piece.height <= width && piece.width <= height;
             stock.count > 0 && piece.on.allows(StockIndex(line)) && (upright || lying)
         })
-}
-
-/// The problem once for each way to give a paper to every group: its pieces then come from that paper's
-/// stock only. With no groups there is one way.
-fn papers(problem: &Problem) -> Vec<Problem> {
-    let groups: BTreeSet<u32> =
-        problem.pieces.iter().filter(|piece| piece.count > 0).filter_map(|piece| piece.group).collect();
-    let papers: BTreeSet<u32> = problem.stock.iter().map(|stock| stock.paper).collect();
-    let mut choices = vec![problem.clone()];
-    for group in groups {
-        let mut next = Vec::new();
-        for choice in &choices {
-            for paper in &papers {
-                let mut narrowed = choice.clone();
-                for piece in narrowed.pieces.iter_mut().filter(|piece| piece.group == Some(group)) {
-                    let lines = (0..problem.stock.len()).map(StockIndex);
-                    let kept = lines.filter(|line| piece.on.allows(*line) && problem.stock[line.0].paper == *paper);
-                    piece.on = On::Only(kept.collect());
-                }
-                let members = || (0..narrowed.pieces.len()).map(PieceIndex);
-                let whole = members()
-                    .filter(|piece| narrowed.pieces[piece.0].group == Some(group) && narrowed.pieces[piece.0].count > 0)
-                    .all(|piece| fits_somewhere(&narrowed, piece));
-                if whole || problem.goal == Goal::MostValue {
-                    next.push(narrowed);
-                }
-            }
-        }
-        // The papers with most stock first, where not all can be tried.
-        next.sort_by_key(|choice| std::cmp::Reverse(room(choice)));
-        next.truncate(MOST_PAPERS);
-        choices = next;
-    }
-    choices
-}
-
-/// The area that pieces of groups may come from.
-fn room(problem: &Problem) -> i128 {
-    let grouped = problem.pieces.iter().filter(|piece| piece.group.is_some());
-    let lines: BTreeSet<usize> =
-        grouped.flat_map(|piece| (0..problem.stock.len()).filter(|line| piece.on.allows(StockIndex(*line)))).collect();
-    let area = |line: &usize| {
-        let stock = &problem.stock[*line];
-        Worth::Area.of(stock.width, stock.height).saturating_mul(i128::from(stock.count))
-    };
-    lines.iter().map(area).fold(0, i128::saturating_add)
 }

@@ -14,7 +14,7 @@ pub(super) struct Work<'a> {
 
 impl<'a> Work<'a> {
     pub(super) fn new(stop: Option<&'a dyn Fn() -> bool>) -> Self {
-        Self { done: 0, look: LOOK, stop, stopped: false }
+        Self { done: 0, look: LOOK, stop, stopped: stop.is_some_and(|stop| stop()) }
     }
 
     pub(super) fn add(&mut self, steps: u64) {
@@ -28,6 +28,11 @@ impl<'a> Work<'a> {
     /// Whether `limit` steps are done, or the safety stop struck.
     pub(super) fn past(&self, limit: u64) -> bool {
         self.done >= limit || self.stopped
+    }
+
+    /// Whether to end at once, asked of whoever may say so; for work that is counted elsewhere.
+    pub(super) fn stop(&self) -> Option<&'a dyn Fn() -> bool> {
+        self.stop
     }
 
     pub(super) fn done(&self) -> u64 {

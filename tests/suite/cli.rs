@@ -6,6 +6,7 @@ mod bad_input;
 mod begin;
 mod cases;
 mod choices;
+mod cut;
 mod documents;
 mod terminal;
 

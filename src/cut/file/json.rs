@@ -6,7 +6,7 @@ use crate::cut::{Answer, Axis, Becomes, Goal, Part, Side, Step, Turned, Worth, p
 use std::fmt::Write as _;
 use units::Length;
 
-/// The whole answer, one line.
+/// The whole answer, one line. Its fields are in `docs/cutting.md`.
 #[must_use]
 pub fn json(asked: &Asked, answer: &Answer) -> String {
     let problem = &asked.problem;
@@ -50,7 +50,12 @@ pub fn json(asked: &Asked, answer: &Answer) -> String {
         comma(&mut out, n);
         let id = problem.pieces.get(piece.0).map_or("", |piece| piece.id.as_str());
         let large = answer.too_large.contains(piece);
-        let _ = write!(out, "{{\"piece\":{},\"count\":{count},\"larger_than_all_stock\":{large}}}", quoted(id));
+        let apart = answer.no_common_paper.contains(piece);
+        let _ = write!(
+            out,
+            "{{\"piece\":{},\"count\":{count},\"larger_than_all_stock\":{large},\"no_common_paper\":{apart}}}",
+            quoted(id)
+        );
     }
     let by_value = problem.pieces.first().is_some_and(|piece| piece.value == Worth::Area);
     let by_cost = problem.stock.iter().any(|stock| stock.cost == Worth::Area);
@@ -59,7 +64,7 @@ pub fn json(asked: &Asked, answer: &Answer) -> String {
         Goal::FewestSheets => false,
         Goal::LeastCost => by_cost,
     };
-    let _ = write!(
+    let _ = writeln!(
         out,
         "],\"value\":{},\"sheets_used\":{},\"cost\":{},\"bound\":{},\"proven\":{},\"cut_short\":{}}}",
         number(answer.value, by_value),

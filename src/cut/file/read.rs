@@ -85,6 +85,9 @@ pub fn read(text: &str) -> Result<Asked, Vec<Trouble>> {
     Err(reader.faults)
 }
 
+/// The id of the piece that makes a line, and where it is named.
+type Maker = (String, Range<usize>);
+
 struct Reader {
     unit: Unit,
     faults: Vec<Trouble>,
@@ -130,11 +133,11 @@ impl Reader {
         let piece_tables = fields.tables("piece");
         let keep_tables = fields.tables("keep");
         let rules_table = fields.table("rules");
-        if stock_tables.is_empty() {
-            fields.missing("stock", "…` below `[[stock]]");
-        }
-        if piece_tables.is_empty() {
-            fields.missing("piece", "…` below `[[piece]]");
+        for (tables, key) in [(&stock_tables, "stock"), (&piece_tables, "piece")] {
+            if tables.is_empty() {
+                let remedy = format!("add a section `[[{key}]]` with `id`, `width`, `height` and `count` for each");
+                fields.fault(0..0, format!("the file names no `{key}`"), remedy);
+            }
         }
         for (tables, what) in [(&stock_tables, "stock"), (&piece_tables, "piece")] {
             if tables.len() > MOST_ENTRIES {
@@ -210,7 +213,7 @@ impl Reader {
         at: Range<usize>,
         index: usize,
         papers: &mut BTreeMap<String, u32>,
-    ) -> (Stock, Option<(String, Range<usize>)>, Option<String>) {
+    ) -> (Stock, Option<Maker>, Option<String>) {
         let mut fields = Fields::new(table, format!("stock {}", index + 1), at.clone(), self.unit);
         let id = fields.text("id").map_or_else(|| format!("stock {}", index + 1), |(id, _)| id);
         let (width, height) = Self::size(&mut fields);
@@ -287,7 +290,7 @@ impl Reader {
     }
 
     /// Stock made by a piece's cutting lies inside that piece.
-    fn makers(&mut self, stock: &mut [Stock], makers: Vec<Option<(String, Range<usize>)>>, pieces: &[Piece]) {
+    fn makers(&mut self, stock: &mut [Stock], makers: Vec<Option<Maker>>, pieces: &[Piece]) {
         for (line, maker) in stock.iter_mut().zip(makers) {
             let Some((name, at)) = maker else { continue };
             let mut fault = |said: String, remedy: &str| {

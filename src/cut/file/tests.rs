@@ -81,7 +81,8 @@ fn the_same_file_gives_the_same_bytes() {
 #[test]
 fn every_fault_is_named_with_place_and_remedy() {
     let text = "unit = \"cubits\"\ngoal = \"fewest-sheet\"\n[[stock]]\nid = \"s\"\nwidht = 10\nheight = 1e9\n[[piece]]\nid = \"p\"\nwidth = -1\nheight = \"4 1/3 in\"\nfrom = [\"t\"]\n";
-    let faults: Vec<String> = read(text).unwrap_err().iter().map(|fault| fault.shown(&Source::new("job.toml", text))).collect();
+    let faults: Vec<String> =
+        read(text).unwrap_err().iter().map(|fault| fault.shown(&Source::new("job.toml", text))).collect();
     let all = faults.join("");
     for expected in [
         "job.toml:1:8: `cubits` is no unit",

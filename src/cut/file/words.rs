@@ -88,7 +88,11 @@ pub(super) fn from(axis: Axis) -> &'static str {
 
 /// What is cut.
 pub(super) fn part(unit: Unit, step: &Step) -> String {
-    if step.part == 0 { "the whole sheet".to_owned() } else { format!("the {} part", size(unit, step.place.2, step.place.3)) }
+    if step.part == 0 {
+        "the whole sheet".to_owned()
+    } else {
+        format!("the {} part", size(unit, step.place.2, step.place.3))
+    }
 }
 
 /// Pieces and leftovers of a sheet, those alike together.
@@ -121,9 +125,15 @@ fn setting(out: &mut String, asked: &Asked, answer: &Answer, pass: &Pass) {
         let Some(first) = steps.first() else { continue };
         let which: Vec<String> =
             steps.iter().map(|step| format!("sheet {} cut {}", step.sheet + 1, step.number)).collect();
-        let what = if steps.iter().all(|step| step.part == 0) { "the whole sheet".to_owned() } else { part(asked.unit, first) };
-        let sheets: u64 =
-            steps.iter().map(|step| answer.plan.sheets.get(step.sheet).map_or(1, |sheet| u64::from(sheet.copies))).sum();
+        let what = if steps.iter().all(|step| step.part == 0) {
+            "the whole sheet".to_owned()
+        } else {
+            part(asked.unit, first)
+        };
+        let sheets: u64 = steps
+            .iter()
+            .map(|step| answer.plan.sheets.get(step.sheet).map_or(1, |sheet| u64::from(sheet.copies)))
+            .sum();
         let _ = writeln!(
             out,
             "    {}: {what}, {}, hold the {} side{}",
@@ -157,12 +167,20 @@ fn verdict(out: &mut String, asked: &Asked, answer: &Answer) {
     let (figure, bound, sense) = match problem.goal {
         Goal::MostValue => {
             let what = if by_value { "Pieces of " } else { "Pieces worth " };
-            (format!("{what}{}", area_or_number(answer.value, by_value)), area_or_number(answer.bound, by_value), "gives more")
+            (
+                format!("{what}{}", area_or_number(answer.value, by_value)),
+                area_or_number(answer.bound, by_value),
+                "gives more",
+            )
         }
         Goal::FewestSheets => (sheets(answer.sheets.into()), sheets(answer.bound), "needs fewer"),
         Goal::LeastCost => {
             let what = if by_cost { "Stock of " } else { "Stock for " };
-            (format!("{what}{}", area_or_number(answer.cost, by_cost)), area_or_number(answer.bound, by_cost), "costs less")
+            (
+                format!("{what}{}", area_or_number(answer.cost, by_cost)),
+                area_or_number(answer.bound, by_cost),
+                "costs less",
+            )
         }
     };
     let _ = if answer.proven {
@@ -179,7 +197,13 @@ fn verdict(out: &mut String, asked: &Asked, answer: &Answer) {
     }
     for (piece, count) in &answer.plan.unplaced {
         let asked_piece = &problem.pieces[piece.0];
-        let why = if answer.too_large.contains(piece) { ": larger than all stock it may come from" } else { "" };
+        let why = if answer.too_large.contains(piece) {
+            ": larger than all stock it may come from"
+        } else if answer.no_common_paper.contains(piece) {
+            ": no one paper has room for it and the rest of its group"
+        } else {
+            ""
+        };
         let size = size(asked.unit, asked_piece.width, asked_piece.height);
         let _ = writeln!(out, "Not cut: {count} × {}, {size}{why}", printable(&asked_piece.id));
     }

@@ -21,7 +21,8 @@ pub(super) struct Labels {
 
 /// The height of letters so that lines of text fit a box; a letter is about 0.6 as wide as high.
 fn fitting(lines: &[String], along: i64, across: i64, em: i64) -> i64 {
-    let letters = lines.iter().map(|line| i64::try_from(line.chars().count()).unwrap_or(i64::MAX)).max().unwrap_or(1).max(1);
+    let letters =
+        lines.iter().map(|line| i64::try_from(line.chars().count()).unwrap_or(i64::MAX)).max().unwrap_or(1).max(1);
     let rows = i64::try_from(lines.len()).unwrap_or(1).max(1);
     em.min(along.saturating_mul(10) / letters.saturating_mul(6).max(1)).min(across * 10 / (rows * 13))
 }
@@ -48,7 +49,9 @@ impl Labels {
     pub(super) fn piece(&mut self, leaf: &Part, id: &str, turned: Turned) {
         let size = words::size(self.unit, leaf.width, leaf.height);
         let name = if turned == Turned::Quarter { format!("{id} (turned)") } else { id.to_owned() };
-        if self.write(leaf, &[name.clone(), size.clone()], LEAST) || self.write(leaf, &[format!("{name} {size}")], LEAST) {
+        if self.write(leaf, &[name.clone(), size.clone()], LEAST)
+            || self.write(leaf, &[format!("{name} {size}")], LEAST)
+        {
             return;
         }
         let entry = format!("{name}, {size}");

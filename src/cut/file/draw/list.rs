@@ -2,8 +2,8 @@
 //! print with.
 
 use super::{plain, point};
-use crate::cut::file::words;
 use crate::cut::file::Asked;
+use crate::cut::file::words;
 use crate::cut::{CutSheet, Step};
 use std::fmt::Write as _;
 

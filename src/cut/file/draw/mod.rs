@@ -110,7 +110,12 @@ fn cut_map(asked: &Asked, (index, sheet): (usize, &CutSheet), steps: &[Step], pi
         point(em / 10)
     );
     let m = point(margin);
-    let _ = writeln!(out, "<rect width=\"{}\" height=\"{}\" x=\"-{m}\" y=\"-{m}\" fill=\"#fff\"/>", point(wide), point(high));
+    let _ = writeln!(
+        out,
+        "<rect width=\"{}\" height=\"{}\" x=\"-{m}\" y=\"-{m}\" fill=\"#fff\"/>",
+        point(wide),
+        point(high)
+    );
     out.push_str(&drawn);
     out.push_str("</svg>\n");
     out
@@ -135,8 +140,13 @@ fn ground(out: &mut String, (width, height): (Length, Length), em: i64, picture:
 
 /// A piece with its name and size, or a hatched leftover with its size.
 fn leaf_box(out: &mut String, asked: &Asked, leaf: &Part, em: i64, over_picture: bool, labels: &mut Labels) {
-    let place =
-        format!("x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"", mm(leaf.x), mm(leaf.y), mm(leaf.width), mm(leaf.height));
+    let place = format!(
+        "x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"",
+        mm(leaf.x),
+        mm(leaf.y),
+        mm(leaf.width),
+        mm(leaf.height)
+    );
     match leaf.becomes {
         Becomes::Piece { piece, turned } => {
             let id = asked.problem.pieces.get(piece.0).map_or("", |piece| piece.id.as_str());
@@ -185,9 +195,8 @@ fn numbers(out: &mut String, steps: &[Step], em: i64) {
     let mut taken: Vec<(i64, i64)> = Vec::new();
     for step in steps {
         let (from, to) = ends(step);
-        let along = |sixteenths: i64| {
-            (from.0 + (to.0 - from.0) * sixteenths / 16, from.1 + (to.1 - from.1) * sixteenths / 16)
-        };
+        let along =
+            |sixteenths: i64| (from.0 + (to.0 - from.0) * sixteenths / 16, from.1 + (to.1 - from.1) * sixteenths / 16);
         let apart = |place: (i64, i64)| {
             let distance = |other: &(i64, i64)| (place.0 - other.0).abs().max((place.1 - other.1).abs());
             taken.iter().map(distance).min().unwrap_or(i64::MAX).min(radius * 3)
