@@ -7,10 +7,11 @@ use api::{Knobs, Scorer};
 type Make = fn(&Knobs) -> Box<dyn Scorer>;
 
 /// Every scorer that comes with the program, by name.
-pub const BUILTIN: [(&str, Make); 4] = [
+pub const BUILTIN: [(&str, Make); 5] = [
     ("colour-harmony", swatchfold_colour_harmony::scorer),
     ("mat-choice", swatchfold_mat_choice::scorer),
     ("pattern-mix", swatchfold_pattern_mix::scorer),
+    ("same-pad", swatchfold_same_pad::scorer),
     ("use-up", swatchfold_use_up::scorer),
 ];
 
