@@ -67,7 +67,7 @@ pub struct NearMiss {
 pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
     let empty = network.slots.iter().find(|slot| domain(index, slot).is_empty());
     if let Some(slot) = empty {
-        return NearMiss { panel: slot.id.clone(), lack: slot_lack(index, slot) };
+        return NearMiss { panel: slot.id.clone(), lack: slot_lack(index, slot, &|_, _| true) };
     }
     let largest = network
         .slots
@@ -90,14 +90,28 @@ pub fn unmakeable(fault: &Unmakeable) -> Option<NearMiss> {
     }
 }
 
-fn slot_lack(index: &Index, slot: &Slot) -> Lack {
+/// What a network lacks so that it would use one of these pieces of stock: the slot that one of them comes
+/// nearest to. `None` where no slot takes their material, or where one of them is large enough.
+#[must_use]
+pub fn lacking_for(index: &Index, network: &Network, wanted: impl Fn(FaceId, StockId) -> bool) -> Option<NearMiss> {
+    let short = |slot: &Slot| match slot_lack(index, slot, &wanted) {
+        lack @ (Lack::Size { nearest: Some((_, short_by)), .. } | Lack::Image { nearest: Some((_, short_by)), .. }) => {
+            Some((short_by, NearMiss { panel: slot.id.clone(), lack }))
+        }
+        _ => None,
+    };
+    let nearest = network.slots.iter().filter_map(short).min_by_key(|(short_by, _)| *short_by)?;
+    (nearest.0 > Length::ZERO).then_some(nearest.1)
+}
+
+fn slot_lack(index: &Index, slot: &Slot, wanted: &impl Fn(FaceId, StockId) -> bool) -> Lack {
     let need = slot.needs[slot.main_need()].cut_size();
     if slot.materials == [Material::Image] {
         let nearest =
-            nearest(index, slot, |size| too_much(size.width, need.width) + too_much(size.height, need.height));
+            nearest(index, slot, wanted, |size| too_much(size.width, need.width) + too_much(size.height, need.height));
         return Lack::Image { room: need, nearest };
     }
-    let nearest = nearest(index, slot, |size| {
+    let nearest = nearest(index, slot, wanted, |size| {
         let upright = too_much(need.width, size.width) + too_much(need.height, size.height);
         let turned = too_much(need.width, size.height) + too_much(need.height, size.width);
         upright.min(turned)
@@ -110,9 +124,14 @@ fn too_much(wants: Length, has: Length) -> Length {
     (wants - has).max(Length::ZERO)
 }
 
-/// The stock of a material the slot takes that falls short by least; the larger, then the first by
+/// The stock wanted of a material the slot takes that falls short by least; the larger, then the first by
 /// id, where two fall short alike.
-fn nearest(index: &Index, slot: &Slot, short_by: impl Fn(Size) -> Length) -> Option<(Nearest, Length)> {
+fn nearest(
+    index: &Index,
+    slot: &Slot,
+    wanted: &impl Fn(FaceId, StockId) -> bool,
+    short_by: impl Fn(Size) -> Length,
+) -> Option<(Nearest, Length)> {
     let mut best: Option<(Length, std::cmp::Reverse<api::units::Area>, StockId, FaceId)> = None;
     for class in [class_of(Material::Patterned), class_of(Material::Cardstock), class_of(Material::Image)] {
         for face in index.class(class) {
@@ -122,7 +141,7 @@ fn nearest(index: &Index, slot: &Slot, short_by: impl Fn(Size) -> Length) -> Opt
             }
             for id in &index.face(*face).stock {
                 let stock = index.stock(*id);
-                if stock.kind == StockKind::CardBase {
+                if stock.kind == StockKind::CardBase || !wanted(*face, *id) {
                     continue;
                 }
                 let size = Size::new(stock.width, stock.height);

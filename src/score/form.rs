@@ -1,9 +1,9 @@
 //! A network in the form the search reads: who meets whom, in which order slots are filled, what is
 //! certain from the start. It knows no faces.
 
-use super::jury::ONE;
-use super::labels::{FOLLOWED, Levels, NEUTRAL, OPENING, SILENT, Weights};
-use super::tables::{End, PairMember, RELATIONS, Tables, place_of};
+use super::jury::{Jury, ONE, RELATIONS};
+use super::labels::{Levels, SILENT, Silence};
+use super::tables::{End, PairMember, Tables, place_of};
 use crate::index::{Class, class_of};
 use crate::matching::Network;
 use api::{Material, Relation, Role};
@@ -57,14 +57,14 @@ pub(super) struct Form<'n> {
     pub(super) beneath_image: Vec<bool>,
     /// The classes each slot's faces may be of.
     pub(super) classes: Vec<Vec<Class>>,
-    /// What each level of the members that take the weakest pair adds.
-    pub(super) weights: Weights,
-    /// The pairs each of them is asked about.
-    asked: Vec<Vec<(usize, usize, Relation)>>,
+    /// What a relation in which nothing has been judged yet could still add.
+    pub(super) silence: Silence,
+    /// What each relation adds where there is nothing to judge in it.
+    neutral: Levels,
+    /// The pairs in each relation.
+    asked: [Vec<(usize, usize)>; RELATIONS.len()],
     /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
     pub(super) certain: u64,
-    /// What members that are not followed could add at most, in millionths.
-    pub(super) beyond: u64,
     /// For each member that takes the mean, what one link weighs, in millionths.
     pub(super) mean_weights: Vec<u64>,
     /// For each relation, what those members add for a pair nobody has an opinion of.
@@ -101,13 +101,11 @@ impl<'n> Form<'n> {
         };
         let neutral = |member: &PairMember| member.share * member.neutral / ONE;
         let nothing_to_judge = |member: &&PairMember| count(member) == 0;
-        let certain = tables.weakest.iter().chain(&tables.averaging).filter(nothing_to_judge).map(neutral).sum();
-        let shares = tables.weakest.iter().map(|m| (if count(m) == 0 { 0 } else { m.share }, m.neutral));
-        let asked_about = |member: &PairMember| {
-            let asked = network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some());
-            asked.map(|link| (link.upper, link.lower, link.relation)).collect()
-        };
-        let beyond = tables.weakest.iter().skip(FOLLOWED).filter(|member| count(member) > 0).map(|m| m.share).sum();
+        let certain = tables.averaging.iter().filter(nothing_to_judge).map(neutral).sum();
+        let asked = RELATIONS.map(|relation| {
+            let asked = network.links.iter().filter(|link| link.relation == relation);
+            asked.map(|link| (link.upper, link.lower)).collect()
+        });
         let mean_weights: Vec<u64> =
             tables.averaging.iter().map(|member| member.share / count(member).max(1)).collect();
         let of_relation = |worth: &dyn Fn(&PairMember, u32) -> u64| {
@@ -129,10 +127,10 @@ impl<'n> Form<'n> {
             meets,
             beneath_image: (0..slots).map(|slot| network.quiet.iter().any(|(_, below)| *below == slot)).collect(),
             classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
-            weights: Weights::new(shares),
-            asked: tables.weakest.iter().take(FOLLOWED).map(asked_about).collect(),
+            silence: silence(tables.jury),
+            neutral: RELATIONS.map(|relation| level(tables.jury.neutral_in(relation))),
+            asked,
             certain,
-            beyond,
             silent: of_relation(&|member, _| member.neutral),
             most_mean: of_relation(&|member, range| u64::from(range).max(member.neutral)),
             mean_weights,
@@ -156,23 +154,29 @@ impl<'n> Form<'n> {
     }
 
     /// The caps before anything is chosen.
-    pub(super) const fn opening(&self) -> Levels {
-        OPENING
+    pub(super) fn opening(&self) -> Levels {
+        let mut levels = self.neutral;
+        for (level, pairs) in levels.iter_mut().zip(&self.asked) {
+            if !pairs.is_empty() {
+                *level = SILENT;
+            }
+        }
+        levels
     }
 
-    /// Marks the members that are silent so far and can have nothing to say in the slots still open.
+    /// Settles the relations in which nothing was judged so far and nothing can be in the slots still open.
     pub(super) fn close(&self, levels: &mut Levels, open: u64, patterned: impl Fn(usize) -> bool) {
         let is_open = |slot: usize| open & (1 << slot) != 0;
         let may_be_patterned = |slot: usize| {
             if is_open(slot) { self.classes[slot].contains(&Class::Patterned) } else { patterned(slot) }
         };
-        let may_speak = |(upper, lower, relation): &(usize, usize, Relation)| {
-            (is_open(*upper) || is_open(*lower))
-                && (*relation != Relation::SameCard || (may_be_patterned(*upper) && may_be_patterned(*lower)))
-        };
-        for (level, pairs) in levels.iter_mut().zip(&self.asked) {
-            if *level == SILENT && !pairs.iter().any(may_speak) {
-                *level = NEUTRAL;
+        for (place, relation) in RELATIONS.into_iter().enumerate() {
+            let may_speak = |(upper, lower): &(usize, usize)| {
+                (is_open(*upper) || is_open(*lower))
+                    && (relation != Relation::SameCard || (may_be_patterned(*upper) && may_be_patterned(*lower)))
+            };
+            if levels[place] == SILENT && !self.asked[place].iter().any(may_speak) {
+                levels[place] = self.neutral[place];
             }
         }
     }
@@ -220,6 +224,16 @@ impl<'n> Form<'n> {
         let links = self.network.links.iter().filter(|link| is_open(link.upper) || is_open(link.lower));
         links.map(|link| self.most_mean[place_of(link.relation)]).sum()
     }
+}
+
+/// What relations in which nothing has been judged yet could still add under this jury.
+fn silence(jury: &Jury) -> Silence {
+    Silence(RELATIONS.map(|relation| level(jury.most_in(relation))))
+}
+
+/// A share of the score as a level.
+fn level(adds: u64) -> u32 {
+    u32::try_from(adds).unwrap_or(SILENT - 1)
 }
 
 /// The slots among bits, lowest first.

@@ -134,7 +134,7 @@ impl Rest<'_, '_, '_> {
         if depth == self.form.papers {
             let parts = self.form.parts(open);
             let (ways, extra) = self.joined_quickly(Labels::one(beside), &parts, &mut choosing.faces);
-            if let Some(most) = ways.most(&self.form.weights).map(|most| signed(most + extra))
+            if let Some(most) = ways.most(&self.form.silence).map(|most| signed(most + extra))
                 && most > gathered.above
                 && most <= gathered.up_to
             {
@@ -160,7 +160,7 @@ impl Rest<'_, '_, '_> {
             let mut faces = choosing.faces.clone();
             faces[slot] = *face;
             self.close(&mut label.levels, open, &faces);
-            let loose = self.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
+            let loose = self.form.silence.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
             if signed(loose) <= gathered.above || self.most_alone(slot, *face) <= gathered.above {
                 continue;
             }

@@ -3,13 +3,15 @@
 //! Scorers and the settings in; a [`Jury`] out, whose shares are whole millionths that add up to at
 //! most one. A scorer gives terms of one family: pieces, pairs or cards.
 
-use super::labels::STEP;
 use crate::stash::Settings;
 use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Scorer, Worth};
 use std::collections::BTreeMap;
 
 /// One whole, in millionths.
 pub const ONE: u64 = 1_000_000;
+
+/// The relations pairs are judged in.
+pub(super) const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
 
 /// Which terms a scorer gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -57,8 +59,23 @@ impl Member {
         }
     }
 
-    /// Its answer about two papers in a relation, kept within its range; set down to a whole
-    /// sixty-fourth where the weakest pair counts.
+    /// Its share of the score in one relation, in millionths: an equal part of its share for each
+    /// relation it is asked about.
+    #[must_use]
+    pub fn share_in(&self, relation: Relation) -> u64 {
+        let asked = RELATIONS.iter().filter(|relation| self.pair_range(**relation).is_some()).count();
+        if self.pair_range(relation).is_some() { self.share / asked.max(1) as u64 } else { 0 }
+    }
+
+    /// What it adds to the score by one worth of a pair in a relation, in millionths; its neutral worth
+    /// where it has none.
+    #[must_use]
+    pub fn adds(&self, relation: Relation, worth: Option<Worth>) -> u64 {
+        let value = worth.map_or(self.neutral(), |worth| u64::from(worth.millionths()));
+        self.share_in(relation) * value / ONE
+    }
+
+    /// Its answer about two papers in a relation, kept within its range.
     #[must_use]
     pub fn pair(&self, relation: Relation, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
         let range = self.pair_range(relation)?;
@@ -68,12 +85,7 @@ impl Member {
             Relation::SameCard => self.scorer.same_card(upper, lower),
             _ => None,
         };
-        let worth = worth.map(|worth| worth.min(range))?;
-        if self.family == Family::Pair(Gather::Weakest) {
-            // Set down to whole levels, so that the bounds of the search are exact.
-            return Worth::from_millionths(worth.millionths() / STEP * STEP);
-        }
-        Some(worth)
+        worth.map(|worth| worth.min(range))
     }
 
     /// Its answer about a piece, kept within its range; its neutral worth where it has no opinion.
@@ -163,6 +175,42 @@ impl Jury {
             Family::Pair(gather) => Some((member, gather)),
             _ => None,
         })
+    }
+
+    /// The members that are asked about pairs in a relation and of which the weakest pair counts.
+    pub fn weakest_in(&self, relation: Relation) -> impl Iterator<Item = &Member> {
+        let asked = move |member: &&Member| {
+            member.family == Family::Pair(Gather::Weakest) && member.pair_range(relation).is_some()
+        };
+        self.members.iter().filter(asked)
+    }
+
+    /// What the members of [`Self::weakest_in`] together add to the score by one pair, in millionths;
+    /// `None` where none of them has an opinion of it.
+    #[must_use]
+    pub fn together(&self, relation: Relation, upper: &PaperView, lower: &PaperView) -> Option<u64> {
+        let mut sum = 0;
+        let mut spoken = false;
+        for member in self.weakest_in(relation) {
+            let worth = member.pair(relation, upper, lower);
+            spoken |= worth.is_some();
+            sum += member.adds(relation, worth);
+        }
+        spoken.then_some(sum)
+    }
+
+    /// What they add where there is no pair of which any has an opinion.
+    #[must_use]
+    pub fn neutral_in(&self, relation: Relation) -> u64 {
+        self.weakest_in(relation).map(|member| member.adds(relation, None)).sum()
+    }
+
+    /// The most they can add.
+    #[must_use]
+    pub fn most_in(&self, relation: Relation) -> u64 {
+        let most =
+            |member: &Member| member.adds(relation, member.pair_range(relation)).max(member.adds(relation, None));
+        self.weakest_in(relation).map(most).sum()
     }
 
     /// The members that judge pieces.

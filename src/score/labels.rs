@@ -1,31 +1,21 @@
 //! What open slots can still add to a card, as few numbers as tell all that matters.
 //!
-//! A label holds, for each member that takes the weakest pair, the level of the weakest pair met,
-//! and what adds up besides. Of two labels one is needless if it is nowhere better. Slots that do
+//! A label holds, for each relation, what the weakest pair met in it adds, and what adds up besides. Of two labels one is needless if it is nowhere better. Slots that do
 //! not meet are settled apart and their labels joined, so that a card is never looked at whole.
 
-use super::jury::ONE;
+use super::jury::RELATIONS;
+use std::sync::Arc;
 
-/// The height of one level, in millionths: a sixty-fourth. Worths of pairs that are gathered by the
-/// weakest are set down to whole levels before anything is compared: a finer difference is no
-/// difference to the eye, and few levels make few labels.
-pub(super) const STEP: u32 = 1_000_000 / 64;
-/// The highest level.
-pub(super) const TOP: u8 = 64;
-/// Marks "no opinion so far" among levels: above every level, so that it holds nobody back.
-pub(super) const SILENT: u8 = u8::MAX;
-/// Marks "no opinion, and none to come": worth what the member is worth where it has nothing to say.
-pub(super) const NEUTRAL: u8 = TOP + 1;
-/// So many members that take the weakest pair are followed; any beyond are thought content.
-pub(super) const FOLLOWED: usize = 8;
+/// Marks "no pair judged so far" in a relation: above every worth, so that it holds nobody back.
+pub(super) const SILENT: u32 = u32::MAX;
 /// More labels than this are thinned out by taking two for one that is as good as both.
 const MOST: usize = 128;
 
-/// For each followed member, the level of the weakest pair.
-pub(super) type Levels = [u8; FOLLOWED];
+/// So often are sets held against one another, at most.
+const ROUNDS: usize = 4;
 
-/// Nothing has been judged yet.
-pub(super) const OPENING: Levels = [SILENT; FOLLOWED];
+/// For each relation, what the weakest pair met adds to the score, in millionths, or [`SILENT`].
+pub(super) type Levels = [u32; RELATIONS.len()];
 
 /// One way to fill some slots, as far as it matters to the rest of the card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,6 +68,11 @@ impl Labels {
         self.0.is_empty()
     }
 
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.0.len()
+    }
+
     /// Takes one more label.
     pub(super) fn insert(&mut self, label: Label) {
         if self.0.iter().any(|other| label.is_needless_beside(other)) {
@@ -123,36 +118,49 @@ impl Labels {
     }
 
     /// The most any of the labels is worth.
-    pub(super) fn most(&self, weights: &Weights) -> Option<u64> {
-        self.0.iter().map(|label| weights.of(&label.levels) + label.add).max()
+    pub(super) fn most(&self, silence: &Silence) -> Option<u64> {
+        self.0.iter().map(|label| silence.of(&label.levels) + label.add).max()
     }
 }
 
-/// What each level of each followed member adds to a score.
-#[derive(Clone, Debug)]
-pub(super) struct Weights([[u64; NEUTRAL as usize + 1]; FOLLOWED]);
-
-impl Weights {
-    /// From the members' shares and what they are worth where they have nothing to say, both in
-    /// millionths, in the order of the levels.
-    pub(super) fn new(members: impl Iterator<Item = (u64, u64)>) -> Self {
-        let mut weights = [[0; NEUTRAL as usize + 1]; FOLLOWED];
-        for (row, (share, neutral)) in weights.iter_mut().zip(members) {
-            for (level, weight) in (0_u64..=u64::from(TOP)).zip(row.iter_mut()) {
-                *weight = share * (level * u64::from(STEP)) / ONE;
+/// Whether each set has a label with which more than `enough` is worth having beside `so_far` and the
+/// others, where each of the others adds its most and holds each relation down as little as it can.
+pub(super) fn could_exceed(enough: i64, so_far: &Label, sets: &[Arc<Labels>], silence: &Silence) -> bool {
+    let most_of = |ways: &Labels| ways.0.iter().map(|label| label.add).max();
+    let Some(most) = sets.iter().map(|ways| most_of(ways)).sum::<Option<u64>>() else { return false };
+    let mut caps = so_far.levels;
+    for _ in 0..ROUNDS {
+        let before = caps;
+        for ways in sets {
+            let others = so_far.add + most - most_of(ways).unwrap_or(0);
+            let worth = |label: &Label| silence.of(&label.held_to(&caps).levels) + label.add + others;
+            let good = ways.0.iter().filter(|label| i64::try_from(worth(label)).unwrap_or(i64::MAX) > enough);
+            let mut held = None;
+            for label in good {
+                let held = held.get_or_insert([0; RELATIONS.len()]);
+                for (most, level) in held.iter_mut().zip(&label.levels) {
+                    *most = (*most).max(*level);
+                }
             }
-            row[usize::from(NEUTRAL)] = share * neutral / ONE;
+            let Some(held) = held else { return false };
+            caps = Label::open(caps).held_to(&held).levels;
         }
-        Self(weights)
+        if caps == before {
+            break;
+        }
     }
+    true
+}
 
+/// What a relation could still add in which nothing has been judged yet.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Silence(pub(super) Levels);
+
+impl Silence {
     /// What these levels add at most, in millionths; exactly, where none is silent.
     pub(super) fn of(&self, levels: &Levels) -> u64 {
-        let weight = |(row, level): (&[u64; NEUTRAL as usize + 1], &u8)| match *level {
-            SILENT => row[usize::from(TOP)].max(row[usize::from(NEUTRAL)]),
-            level => row[usize::from(level.min(NEUTRAL))],
-        };
-        self.0.iter().zip(levels).map(weight).sum()
+        let worth = |(level, most): (&u32, &u32)| u64::from(if *level == SILENT { *most } else { *level });
+        levels.iter().zip(&self.0).map(worth).sum()
     }
 }
 
@@ -160,10 +168,10 @@ impl Weights {
 mod tests {
     use super::*;
 
-    fn label(one: u8, two: u8, add: u64) -> Label {
-        let mut levels = OPENING;
-        (levels[0], levels[1]) = (one, two);
-        Label { levels, add }
+    const SILENCE: Silence = Silence([60, 60, 60]);
+
+    fn label(one: u32, two: u32, add: u64) -> Label {
+        Label { levels: [one, two, SILENT], add }
     }
 
     #[test]
@@ -179,11 +187,10 @@ mod tests {
 
     #[test]
     fn what_no_one_way_has_both_of_is_not_promised() {
-        let weights = Weights::new([(500_000, 0), (500_000, 0)].into_iter());
         let mut labels = Labels::default();
         labels.insert(label(57, 7, 0));
         labels.insert(label(7, 57, 0));
-        assert_eq!(labels.most(&weights), Some(weights.of(&label(57, 7, 0).levels)));
+        assert_eq!(labels.most(&SILENCE), Some(57 + 7 + 60));
     }
 
     #[test]
@@ -194,16 +201,15 @@ mod tests {
 
     #[test]
     fn thinned_out_labels_still_promise_no_less() {
-        let weights = Weights::new([(300_000, 0), (200_000, 0)].into_iter());
         let mut labels = Labels::default();
         let mut most = 0;
-        for step in 0..200_u64 {
-            let one = u8::try_from(step % 64).unwrap();
-            let way = label(one, 64 - one, step * 17 % 1000);
-            most = most.max(weights.of(&way.levels) + way.add);
+        for step in 0..1000_u32 {
+            let one = step * 13 % 701;
+            let way = label(one, 701 - one, u64::from(step * 17 % 1000));
+            most = most.max(SILENCE.of(&way.levels) + way.add);
             labels.insert(way);
         }
-        let promised = labels.most(&weights).unwrap();
+        let promised = labels.most(&SILENCE).unwrap();
         assert!(promised >= most, "{promised} {most}");
         assert!(labels.0.len() <= MOST);
     }

@@ -3,6 +3,7 @@
 
 use super::labels::{Label, Labels, Levels};
 use super::rest::{Candidate, MANY, OPEN, Rest, Sizes, find, signed};
+use super::tables::place_of;
 use crate::index::{Class, FaceId};
 use api::Relation;
 use std::sync::Arc;
@@ -28,7 +29,7 @@ impl Rest<'_, '_, '_> {
         let options = self.options(slot);
         let mut ranked = Ranked::with_capacity(options.len());
         for Candidate { face, piece, ahead } in options.iter() {
-            ranked.push((signed(self.form.weights.of(ahead) + certain + piece), *face));
+            ranked.push((signed(self.form.silence.of(ahead) + certain + piece), *face));
         }
         self.ask_at(before);
         ranked.sort_unstable_by_key(|(most, face)| (std::cmp::Reverse(*most), *face));
@@ -70,7 +71,7 @@ impl Rest<'_, '_, '_> {
         let most = find(&self.options(slot), face).and_then(|candidate| {
             let label = Label { levels: self.form.opening(), add: candidate.piece + certain }.held_to(&candidate.ahead);
             let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
-            ways.most(&self.form.weights).map(|most| signed(most + extra))
+            ways.most(&self.form.silence).map(|most| signed(most + extra))
         });
         self.ask_at(before);
         let most = most.unwrap_or(i64::MIN);
@@ -78,7 +79,7 @@ impl Rest<'_, '_, '_> {
         most
     }
 
-    /// The best each member can find for a face among its neighbours' classes.
+    /// The best there is for a face among its neighbours' classes, relation by relation.
     pub(super) fn levels_ahead(&mut self, slot: usize, face: FaceId) -> Levels {
         let index = self.kept.index();
         let patterned = index.face(face).class == Class::Patterned;
@@ -90,9 +91,8 @@ impl Rest<'_, '_, '_> {
                 continue;
             }
             let row = self.kept.tables.row(joint.relation, joint.other_end().other(), face, *class);
-            for (level, best) in levels.iter_mut().zip(&row.best) {
-                *level = (*level).min(*best);
-            }
+            let level = &mut levels[place_of(joint.relation)];
+            *level = (*level).min(row.best);
         }
         levels
     }

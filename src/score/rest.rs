@@ -9,7 +9,7 @@ use super::form::{Form, Structure, slots_in};
 use super::groups::Groups;
 use super::jury::ONE;
 use super::kept::Kept;
-use super::labels::{Label, Labels, Levels};
+use super::labels::{Label, Labels, Levels, could_exceed};
 use super::rank::Ranked;
 use super::tables::{NONE, Row, place_of};
 use crate::index::{Class, FaceId};
@@ -43,10 +43,14 @@ type Key = (u64, Vec<FaceId>);
 /// Labels for parts in the company they were asked about in.
 type Sets = HashMap<Key, Arc<Labels>>;
 
+/// Labels for one slot beside its neighbours, open ones included.
+type Singly = HashMap<(usize, Vec<FaceId>), Arc<Labels>>;
+
 /// What is known of one structure at any size.
 #[derive(Debug, Default)]
 pub(super) struct OfStructure {
     sets: Sets,
+    singly: Singly,
     options: Vec<Option<Arc<Options>>>,
     pub(super) ranked: Vec<Option<Arc<Ranked>>>,
     pub(super) ranked_well: Vec<Option<Arc<Ranked>>>,
@@ -68,7 +72,7 @@ pub(super) struct Candidate {
     pub(super) face: FaceId,
     /// What its piece adds at most, in millionths.
     pub(super) piece: u64,
-    /// The best each followed member can find for it among its neighbours' classes.
+    /// The best there is for it among its neighbours' classes, relation by relation.
     pub(super) ahead: Levels,
 }
 
@@ -98,6 +102,7 @@ pub(super) struct Rest<'s, 'a, 'n> {
     sizes: Sizes,
     structure: usize,
     sets: Sets,
+    singly: Singly,
     options: Vec<Option<Arc<Options>>>,
 }
 
@@ -113,7 +118,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
             let ranked_well = ranked.clone();
             known.of.push(OfStructure { options, ranked, ranked_well, ..OfStructure::default() });
         }
-        Self { kept, form, sizes: Sizes::AsDrawn, structure, sets: Sets::new(), options: vec![None; slots] }
+        let (sets, singly, options) = (Sets::new(), Singly::new(), vec![None; slots]);
+        Self { kept, form, sizes: Sizes::AsDrawn, structure, sets, singly, options }
     }
 
     /// What is known of the structure.
@@ -228,9 +234,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
                 label.add += self.form.silent[place_of(meeting.relation)];
                 continue;
             };
-            for (level, its) in label.levels.iter_mut().zip(row.levels(of.place_in_class)) {
-                *level = (*level).min(*its);
-            }
+            let level = &mut label.levels[place_of(meeting.relation)];
+            *level = (*level).min(row.level(of.place_in_class));
             let averaging = self.kept.tables.averaging.iter().zip(&self.form.mean_weights);
             for ((member, weight), worth) in averaging.zip(row.means(of.place_in_class)) {
                 if member.range[place_of(meeting.relation)].is_some() {
@@ -352,14 +357,9 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         self.options(slot).iter().map(|candidate| candidate.piece).max().unwrap_or(0)
     }
 
-    /// The most that can be added by what is judged only when the card is finished: members that
-    /// judge the card, and members that are not followed.
+    /// The most that can be added by what is judged only when the card is finished: by the members that
+    /// judge the card.
     pub(super) fn unjudged(&self) -> u64 {
-        self.cards_at_most() + self.form.beyond
-    }
-
-    /// The most that the members that judge the card can add.
-    pub(super) fn cards_at_most(&self) -> u64 {
         let most = |member: &super::Member| {
             let range = member.scorer.manifest().ranges.card.map_or(ONE, |range| u64::from(range.millionths()));
             member.share * range.max(member.neutral()) / ONE
@@ -372,30 +372,52 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         slots_in(open).map(|slot| self.best_piece(slot)).sum::<u64>() + self.form.means_within(open)
     }
 
-    /// Whether each open slot, for itself, has a face with which a card could score more than `enough`
-    /// beside what is chosen: `so_far` holds the levels met and all that is certain.
-    pub(super) fn could_exceed(&mut self, enough: i64, so_far: &Label, open: u64, faces: &[FaceId]) -> bool {
-        for slot in slots_in(open) {
-            let options = self.options(slot);
-            if options.len() > MANY {
-                continue;
-            }
-            let others = so_far.add + self.ahead(open & !(1 << slot));
-            let company = self.company(slot, faces);
-            let mut exceeds = false;
-            for Candidate { face, piece, ahead } in options.iter() {
-                let Some(label) = self.label(&company, *face, *piece) else { continue };
-                let levels = label.held_to(&so_far.levels).held_to(ahead).levels;
-                if signed(self.form.weights.of(&levels) + label.add + others) > enough {
-                    exceeds = true;
-                    break;
-                }
-            }
-            if !exceeds {
-                return false;
+    /// The ways to fill one open slot beside those of its neighbours that are filled; an open neighbour is
+    /// thought to hold whatever its class has best.
+    fn singly(&mut self, slot: usize, faces: &[FaceId]) -> Arc<Labels> {
+        let company: Vec<FaceId> = slots_in(self.form.meets[slot]).map(|other| faces[other]).collect();
+        let key = (slot, company);
+        let kept = match self.sizes {
+            Sizes::AsDrawn => &self.singly,
+            Sizes::Any => &self.kept.store.known.of[self.structure].singly,
+        };
+        if let Some(known) = kept.get(&key) {
+            return Arc::clone(known);
+        }
+        let company = self.company(slot, faces);
+        let mut ways = Labels::default();
+        for Candidate { face, piece, ahead } in self.options(slot).iter() {
+            if let Some(label) = self.label(&company, *face, *piece) {
+                ways.insert(label.held_to(ahead));
             }
         }
-        true
+        let ways = Arc::new(ways);
+        let kept = match self.sizes {
+            Sizes::AsDrawn => &mut self.singly,
+            Sizes::Any => &mut self.kept.store.known.of[self.structure].singly,
+        };
+        if kept.len() >= MOST_SETS {
+            kept.clear();
+        }
+        kept.insert(key, Arc::clone(&ways));
+        ways
+    }
+
+    /// Whether each open slot, for itself, has a face with which a card could score more than `enough`
+    /// beside what is chosen, where the others do as well as each of them can for itself: `so_far` holds
+    /// the levels met and all that is certain.
+    pub(super) fn could_exceed(&mut self, enough: i64, so_far: &Label, open: u64, faces: &[FaceId]) -> bool {
+        let mut ways: Vec<Arc<Labels>> = Vec::new();
+        let mut add = so_far.add + self.form.means_inside(open);
+        for slot in slots_in(open) {
+            if self.options(slot).len() > MANY {
+                add += self.best_piece(slot) + self.form.means_within(1 << slot);
+            } else {
+                ways.push(self.singly(slot, faces));
+            }
+        }
+        self.kept.work += ways.iter().map(|ways| ways.len() as u64).sum::<u64>();
+        could_exceed(enough, &Label { levels: so_far.levels, add }, &ways, &self.form.silence)
     }
 
     /// Asks at other sizes from now on; gives those asked for before.

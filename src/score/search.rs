@@ -9,7 +9,7 @@ use super::form::{Form, slots_in};
 use super::groups::{Groups, Papers};
 use super::jury::ONE;
 use super::kept::{Kept, pieces_of};
-use super::labels::{FOLLOWED, Label, Labels, Levels};
+use super::labels::{Label, Labels, Levels};
 use super::rest::{OPEN, Rest, find, signed};
 use crate::index::{Class, FaceId, StockId};
 use crate::layout::Change;
@@ -38,7 +38,7 @@ pub(super) struct Question<'n> {
 #[derive(Clone)]
 struct State {
     faces: Vec<FaceId>,
-    /// For each followed member, the level of the weakest pair so far.
+    /// For each relation, what the weakest pair so far adds.
     levels: Levels,
     /// Known terms that add up, in millionths of the score.
     sum: u64,
@@ -174,7 +174,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let parts = self.rest.form.parts(open);
         let mut faces = state.faces.clone();
         let (ways, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &parts, &mut faces);
-        let Some(most) = ways.most(&self.rest.form.weights) else { return };
+        let Some(most) = ways.most(&self.rest.form.silence) else { return };
         let bound = bound.min(signed(most + certain + extra) - self.question.cost);
         if self.best.could_enter(bound, self.question.layout, &state.shown)
             && !self.worse_than_its_group(depth, &state, bound)
@@ -224,7 +224,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                     }
                 }
                 let (ways, more) = self.rest.joined_quickly(beside.join(&Labels::one(label)), &near, &mut filled);
-                if let Some(most) = ways.most(&self.rest.form.weights) {
+                if let Some(most) = ways.most(&self.rest.form.silence) {
                     let bound = bound.min(signed(most + extra + more + certain) - self.question.cost);
                     next.push(Next { bound, near_known: true, face, label, shown });
                 }
@@ -268,7 +268,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             let mut label = label.held_to(&state.levels);
             filled[slot] = *face;
             self.rest.close(&mut label.levels, open, &filled);
-            let most = self.rest.form.weights.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
+            let most = self.rest.form.silence.of(&label.held_to(&candidate.ahead).levels) + label.add + ahead;
             let shown = self.shown_with(state, slot, *face);
             if self.could_enter(signed(most), &shown) {
                 let bound = signed(most) - self.question.cost;
@@ -345,7 +345,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             .collect();
         let lists: Vec<&Worths> = worths.iter().map(Arc::as_ref).collect();
         let best_pieces: u64 = lists.iter().filter_map(|list| list.first()).map(|(_, worth)| *worth).sum();
-        let known = self.exact_pairs(state) + state.sum + self.rest.form.certain;
+        let known = self.rest.form.silence.of(&state.levels) + state.sum + self.rest.form.certain;
         let choice = match self.rest.kept.supply.settle(network, &state.faces, &lists) {
             Supplied::Yes(choice) => {
                 self.rest.kept.makeable.insert(self.question.layout);
@@ -353,7 +353,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             Supplied::No => return,
             Supplied::Unknown => {
-                let bound = signed(known + self.rest.cards_at_most()) - self.question.cost;
+                let bound = signed(known + self.rest.unjudged()) - self.question.cost;
                 self.rest.kept.leave_undecided(bound, self.question.layout);
                 return;
             }
@@ -367,28 +367,6 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             filled: self.rest.form.order.iter().map(|slot| state.faces[*slot]).collect(),
             choice,
         });
-    }
-
-    /// What the members that take the weakest pair add, exactly.
-    fn exact_pairs(&self, state: &State) -> u64 {
-        let tables = &self.rest.kept.tables;
-        let patterned = |face: FaceId| self.rest.kept.index().face(face).class == Class::Patterned;
-        let not_followed = |member: &super::tables::PairMember| {
-            let mut asked = false;
-            let mut weakest: Option<u64> = None;
-            for link in &self.question.network.links {
-                asked |= member.range[super::tables::place_of(link.relation)].is_some();
-                let (upper, lower) = (state.faces[link.upper], state.faces[link.lower]);
-                if link.relation == Relation::SameCard && !(patterned(upper) && patterned(lower)) {
-                    continue;
-                }
-                let worth = tables.opinion(member, link.relation, upper, lower).map(|w| u64::from(w.millionths()));
-                weakest = weakest.into_iter().chain(worth).min();
-            }
-            if asked { member.share * weakest.unwrap_or(member.neutral) / ONE } else { 0 }
-        };
-        let beyond: u64 = tables.weakest.iter().skip(FOLLOWED).map(not_followed).sum();
-        self.rest.form.weights.of(&state.levels) + beyond
     }
 
     fn card_terms(&self, state: &State, main: &[StockId]) -> u64 {

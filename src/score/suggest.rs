@@ -3,15 +3,15 @@
 
 use super::best::{Best, Faces, Found};
 use super::form::filling_order;
-use super::jury::{Family, Jury, ONE};
-use super::kept::{Kept, Largest, MustShow, Store, pieces_of};
+use super::jury::{Family, Jury, ONE, RELATIONS};
+use super::kept::{Kept, Largest, MustShow, Request, Store, pieces_of};
 use super::tables::Tables;
 use super::walk::Walk;
 use crate::index::{FaceId, Index};
 use crate::layout::adapt::cost_of;
 use crate::layout::{Change, Drawn, Layout, Library, OnHand};
-use crate::matching::near::{NearMiss, lacking, unmakeable};
-use crate::matching::{Choice, MustUse, Network, Supply, network};
+use crate::matching::near::{NearMiss, lacking, lacking_for, unmakeable};
+use crate::matching::{Choice, Link, MustUse, Network, Supply, network};
 use crate::stash::{Die, Image, Settings, Stash};
 use api::units::{Length, Size};
 use api::{CardView, Gather, PieceView, Relation, Subject};
@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use std::sync::Mutex;
 
 /// Work allowed for one question unless the maker says otherwise: some seconds.
-pub(super) const USUAL_WORK: u64 = 150_000_000;
+pub(super) const USUAL_WORK: u64 = 60_000_000;
 /// Variants of one layout looked at before it is called impossible.
 const VARIANTS_FOR_NEAR_MISS: usize = 400;
 
@@ -179,7 +179,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
             continue;
         }
         if walk.can_be_made(&mut kept, layout, VARIANTS_FOR_NEAR_MISS) == Some(false) {
-            almost.extend(near_miss(table, layout, ask.copies));
+            almost.extend(near_miss(table, ask, layout));
         }
     }
     let work = kept.work + kept.tables.judged;
@@ -216,11 +216,23 @@ fn on_hand(index: &Index, images: &[Image]) -> OnHand {
     OnHand { sides: index.sides.clone(), images: sizes.into_iter().rev().map(|(_, size)| size).collect() }
 }
 
-fn near_miss(table: Table<'_>, layout: usize, copies: u32) -> Option<Almost> {
+/// What a layout lacks: at its own size, or at the first size asked for; where something must be used, how
+/// near that comes to having a place.
+fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Option<Almost> {
     let of = &table.layouts[layout];
-    let drawn = Drawn::as_drawn(of, of.card, table.settings.ruler);
+    let upright = of.card == of.card.upright();
+    let lying = |card: &Size| if upright { card.upright() } else { card.upright().turned() };
+    let card = ask.cards.as_ref().and_then(|cards| cards.first()).map_or(of.card, lying);
+    let drawn = Drawn::as_drawn(of, card, table.settings.ruler);
     let miss = match network(&drawn, table.dies) {
-        Ok(network) => lacking(table.index, &network, copies),
+        Ok(network) => {
+            let wants = |request: &Request, face, stock| {
+                request.faces.contains(&face) && (request.stock.is_empty() || request.stock.contains(&stock))
+            };
+            let of_request = |request| lacking_for(table.index, &network, |face, stock| wants(request, face, stock));
+            let asked_for = ask.must_show.iter().find_map(of_request);
+            asked_for.unwrap_or_else(|| lacking(table.index, &network, ask.copies))
+        }
         Err(fault) => unmakeable(&fault)?,
     };
     Some(Almost { layout, miss })
@@ -294,51 +306,77 @@ pub fn reasons(table: Table<'_>, network: &Network, faces: &[FaceId], choice: &C
                     why: member.scorer.why(&Subject::Card(&card)),
                 });
             }
-            Family::Pair(gather) => reasons.extend(pair_reasons(member, gather, network, &pieces)),
+            Family::Pair(Gather::Mean) => reasons.extend(mean_reasons(member, network, &pieces)),
+            // Those are asked together, below.
+            Family::Pair(_) => {}
         }
+    }
+    for relation in RELATIONS {
+        reasons.extend(weakest_reasons(table.jury, relation, network, &pieces));
     }
     reasons
 }
 
-fn pair_reasons(member: &super::Member, gather: Gather, network: &Network, pieces: &[PieceView<'_>]) -> Vec<Reason> {
-    let spoken: Vec<_> = network.links.iter().filter(|link| member.pair_range(link.relation).is_some()).collect();
-    let mut terms = Vec::new();
-    for link in &spoken {
-        let (upper, lower) = (pieces[link.upper].paper, pieces[link.lower].paper);
-        let silent = link.relation == Relation::SameCard
-            && [upper, lower].iter().any(|paper| paper.material != api::Material::Patterned);
-        let worth = if silent { None } else { member.pair(link.relation, upper, lower) };
-        let subject = match link.relation {
-            Relation::MatBehind => Subject::MatBehind { panel: upper, mat: lower },
-            Relation::SameCard => Subject::SameCard(upper, lower),
-            _ => Subject::Touching { upper, lower },
-        };
-        let why = worth.map_or_else(|| "has no opinion here".to_owned(), |_| member.scorer.why(&subject));
-        terms.push((worth.map(|worth| u64::from(worth.millionths())), vec![link.upper, link.lower], why));
+/// What one member says about the pairs of which it takes the mean.
+fn mean_reasons(member: &super::Member, network: &Network, pieces: &[PieceView<'_>]) -> Vec<Reason> {
+    let links: Vec<&Link> = network.links.iter().filter(|link| member.pair_range(link.relation).is_some()).collect();
+    if links.is_empty() {
+        let why = "has nothing to judge on this card".to_owned();
+        let (scorer, value) = (member.name().to_owned(), member.neutral());
+        return vec![Reason { scorer, about: Vec::new(), value, weight: member.share, why }];
     }
-    let reason = |value: u64, weight: u64, about: Vec<usize>, why: String| Reason {
-        scorer: member.name().to_owned(),
-        about,
-        value,
-        weight,
-        why,
+    let weight = member.share / links.len() as u64;
+    links.into_iter().map(|link| reason_about(member, link, pieces, weight)).collect()
+}
+
+/// What the members that take the weakest pair say about the weakest pair in a relation: the first of
+/// those that add least together.
+fn weakest_reasons(jury: &Jury, relation: Relation, network: &Network, pieces: &[PieceView<'_>]) -> Vec<Reason> {
+    let adds = |link: &Link| jury.together(relation, pieces[link.upper].paper, pieces[link.lower].paper);
+    let links = network.links.iter().filter(|link| link.relation == relation && is_judged(link, pieces));
+    let judged = links.filter_map(|link| Some((adds(link)?, link)));
+    let weakest = judged.min_by_key(|(adds, _)| *adds);
+    let said = |member: &super::Member| match weakest {
+        Some((_, link)) => reason_about(member, link, pieces, member.share_in(relation)),
+        None => Reason {
+            scorer: member.name().to_owned(),
+            about: Vec::new(),
+            value: member.neutral(),
+            weight: member.share_in(relation),
+            why: nothing_to_judge(relation).to_owned(),
+        },
     };
-    let nothing =
-        || vec![reason(member.neutral(), member.share, Vec::new(), "has nothing to judge on this card".to_owned())];
-    match gather {
-        Gather::Weakest => terms
-            .into_iter()
-            .filter_map(|(worth, about, why)| worth.map(|worth| (worth, about, why)))
-            .min_by_key(|(worth, _, _)| *worth)
-            .map_or_else(nothing, |(worth, about, why)| vec![reason(worth, member.share, about, why)]),
-        Gather::Mean if terms.is_empty() => nothing(),
-        Gather::Mean => {
-            let weight = member.share / terms.len() as u64;
-            terms
-                .into_iter()
-                .map(|(worth, about, why)| reason(worth.unwrap_or(member.neutral()), weight, about, why))
-                .collect()
-        }
+    jury.weakest_in(relation).map(said).collect()
+}
+
+const fn nothing_to_judge(relation: Relation) -> &'static str {
+    match relation {
+        Relation::MatBehind => "no mat to judge on this card",
+        Relation::SameCard => "no two patterned papers to judge on this card",
+        _ => "no two papers that meet without a mat to judge on this card",
+    }
+}
+
+/// Whether the papers of a link are judged: papers merely on the same card only where both are patterned.
+fn is_judged(link: &Link, pieces: &[PieceView<'_>]) -> bool {
+    let patterned = |slot: usize| pieces[slot].paper.material == api::Material::Patterned;
+    link.relation != Relation::SameCard || (patterned(link.upper) && patterned(link.lower))
+}
+
+fn reason_about(member: &super::Member, link: &Link, pieces: &[PieceView<'_>], weight: u64) -> Reason {
+    let (upper, lower) = (pieces[link.upper].paper, pieces[link.lower].paper);
+    let worth = if is_judged(link, pieces) { member.pair(link.relation, upper, lower) } else { None };
+    let subject = match link.relation {
+        Relation::MatBehind => Subject::MatBehind { panel: upper, mat: lower },
+        Relation::SameCard => Subject::SameCard(upper, lower),
+        _ => Subject::Touching { upper, lower },
+    };
+    Reason {
+        scorer: member.name().to_owned(),
+        about: vec![link.upper, link.lower],
+        value: worth.map_or(member.neutral(), |worth| u64::from(worth.millionths())),
+        weight,
+        why: worth.map_or_else(|| "has no opinion here".to_owned(), |_| member.scorer.why(&subject)),
     }
 }
 

@@ -3,8 +3,8 @@
 //! A row holds one face against every face of a class in one relation. Rows are made when first
 //! needed; what they hold depends on nothing but the faces, so they serve every layout.
 
-use super::jury::Jury;
-use super::labels::{FOLLOWED, Levels, SILENT, STEP};
+use super::jury::{Jury, RELATIONS};
+use super::labels::SILENT;
 use crate::index::{CLASSES, Class, FaceId, Index};
 use api::{Gather, Relation, Worth};
 use std::sync::Arc;
@@ -13,9 +13,6 @@ use std::sync::Arc;
 pub(super) const NONE: u32 = u32::MAX;
 /// The most bytes kept in rows before all are dropped.
 const MOST_KEPT: usize = 100_000_000;
-/// The relations pairs are judged in.
-pub(super) const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
-
 /// Where in a pair a face is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum End {
@@ -38,21 +35,21 @@ impl End {
 /// One face against all of a class.
 #[derive(Debug)]
 pub(super) struct Row {
-    /// For each face of the class, a level for each followed member that takes the weakest pair.
-    levels: Vec<u8>,
+    /// For each face of the class, what the members that take the weakest pair add together by this one,
+    /// in millionths of the score, or [`SILENT`].
+    levels: Vec<u32>,
     /// For each face of the class, a worth in millionths (or [`NONE`]) for each member that takes
     /// the mean.
     means: Vec<u32>,
-    followed: usize,
     averaging: usize,
-    /// The best that each followed member finds in the row.
-    pub(super) best: Levels,
+    /// The highest of the levels.
+    pub(super) best: u32,
 }
 
 impl Row {
-    /// The levels of the pair with the face at `place` of the class.
-    pub(super) fn levels(&self, place: usize) -> &[u8] {
-        &self.levels[place * self.followed..(place + 1) * self.followed]
+    /// What the pair with the face at `place` of the class adds, or [`SILENT`].
+    pub(super) fn level(&self, place: usize) -> u32 {
+        self.levels[place]
     }
 
     /// The worths of that pair for the members that take the mean.
@@ -61,11 +58,11 @@ impl Row {
     }
 
     fn bytes(&self) -> usize {
-        self.levels.len() + self.means.len() * 4
+        (self.levels.len() + self.means.len()) * 4
     }
 }
 
-/// A member that judges pairs, with what the tables need of it.
+/// A member that judges pairs and takes their mean, with what the tables need of it.
 pub(super) struct PairMember {
     /// Its place in the jury.
     member: usize,
@@ -83,8 +80,6 @@ pub(super) struct Tables<'a> {
     pub(super) index: &'a Index,
     /// The jury that judges them.
     pub(super) jury: &'a Jury,
-    /// The members that take the weakest pair, the one with the largest share first.
-    pub(super) weakest: Vec<PairMember>,
     /// The members that take the mean.
     pub(super) averaging: Vec<PairMember>,
     rows: Rows,
@@ -133,18 +128,13 @@ impl<'a> Tables<'a> {
     /// Tables that begin with rows made earlier, for the same index and jury.
     #[must_use]
     pub(super) fn new(index: &'a Index, jury: &'a Jury, rows: Rows) -> Self {
-        let members = |wanted: Gather| {
-            let of = move |(place, member): (usize, &super::Member)| {
-                let super::jury::Family::Pair(gather) = member.family else { return None };
-                let range = RELATIONS.map(|relation| member.pair_range(relation).map(Worth::millionths));
-                let made = PairMember { member: place, share: member.share, range, neutral: member.neutral() };
-                (gather == wanted).then_some(made)
-            };
-            jury.members.iter().enumerate().filter_map(of).collect::<Vec<PairMember>>()
+        let averaging = |(place, member): (usize, &super::Member)| {
+            let range = RELATIONS.map(|relation| member.pair_range(relation).map(Worth::millionths));
+            let made = PairMember { member: place, share: member.share, range, neutral: member.neutral() };
+            (member.family == super::jury::Family::Pair(Gather::Mean)).then_some(made)
         };
-        let mut weakest = members(Gather::Weakest);
-        weakest.sort_by_key(|member| (std::cmp::Reverse(member.share), member.member));
-        Self { index, jury, weakest, averaging: members(Gather::Mean), rows: Rows::fitting(rows, index), judged: 0 }
+        let averaging = jury.members.iter().enumerate().filter_map(averaging).collect();
+        Self { index, jury, averaging, rows: Rows::fitting(rows, index), judged: 0 }
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
@@ -165,21 +155,17 @@ impl<'a> Tables<'a> {
 
     fn make(&mut self, relation: Relation, end: End, face: FaceId, class: Class) -> Row {
         let others = self.index.class(class);
-        let followed = self.weakest.len().min(FOLLOWED);
         let mut row = Row {
-            levels: Vec::with_capacity(others.len() * followed),
+            levels: Vec::with_capacity(others.len()),
             means: Vec::with_capacity(others.len() * self.averaging.len()),
-            followed,
             averaging: self.averaging.len(),
-            best: [0; FOLLOWED],
+            best: 0,
         };
         for other in others {
             let (upper, lower) = if end == End::Upper { (face, *other) } else { (*other, face) };
-            for (member, best) in self.weakest.iter().zip(&mut row.best) {
-                let level = self.opinion(member, relation, upper, lower).map_or(SILENT, level_of);
-                row.levels.push(level);
-                *best = (*best).max(level);
-            }
+            let level = self.level(relation, upper, lower);
+            row.levels.push(level);
+            row.best = row.best.max(level);
             for member in &self.averaging {
                 row.means.push(self.opinion(member, relation, upper, lower).map_or(NONE, Worth::millionths));
             }
@@ -188,21 +174,16 @@ impl<'a> Tables<'a> {
         row
     }
 
+    fn level(&self, relation: Relation, upper: FaceId, lower: FaceId) -> u32 {
+        let view = |face| &self.index.face(face).view;
+        let together = self.jury.together(relation, view(upper), view(lower));
+        together.and_then(|adds| u32::try_from(adds).ok()).unwrap_or(SILENT)
+    }
+
     /// What a member thinks of a pair; `None` where it is not asked or has no opinion.
-    pub(super) fn opinion(
-        &self,
-        member: &PairMember,
-        relation: Relation,
-        upper: FaceId,
-        lower: FaceId,
-    ) -> Option<Worth> {
+    fn opinion(&self, member: &PairMember, relation: Relation, upper: FaceId, lower: FaceId) -> Option<Worth> {
         member.range[place_of(relation)]?;
         let view = |face| &self.index.face(face).view;
         self.jury.members[member.member].pair(relation, view(upper), view(lower))
     }
-}
-
-/// The level of a worth that has been set down to one.
-fn level_of(worth: Worth) -> u8 {
-    u8::try_from(worth.millionths() / STEP).unwrap_or(SILENT)
 }

@@ -25,6 +25,9 @@ use std::sync::Arc;
 /// What laying out one variant counts as, beside the candidates weighed for it.
 const WORK_OF_A_VARIANT: u64 = 30;
 
+/// The work one layout may take before the others have their turn.
+const FIRST_ALLOWANCE: u64 = 200_000;
+
 /// Papers that promise so much less than the next variant's best, in millionths, are tried at once, too.
 const SLACK: i64 = 20_000;
 
@@ -82,6 +85,40 @@ enum Todo {
 /// then the lowest layout, then the first met.
 type Waiting = (std::cmp::Reverse<u64>, Todo, i64, std::cmp::Reverse<(usize, NodeIndex)>);
 
+/// Whose turn it is: a layout that took its allowance waits until all others had theirs or are done, so that
+/// a layout that is hard to settle does not keep the others from being looked at.
+struct Turns {
+    /// The work each layout may take in this round and those before it.
+    allowance: u64,
+    took: BTreeMap<usize, u64>,
+    later: Vec<Waiting>,
+}
+
+impl Default for Turns {
+    fn default() -> Self {
+        Self { allowance: FIRST_ALLOWANCE, took: BTreeMap::new(), later: Vec::new() }
+    }
+}
+
+impl Turns {
+    /// What comes next; a new round begins where nothing waits in this one.
+    fn next(&mut self, waiting: &mut BinaryHeap<Waiting>) -> Option<Waiting> {
+        if waiting.is_empty() {
+            self.allowance = self.allowance.saturating_mul(4);
+            waiting.extend(self.later.drain(..));
+        }
+        waiting.pop()
+    }
+
+    fn must_wait(&self, layout: usize) -> bool {
+        self.took.get(&layout).is_some_and(|took| *took > self.allowance)
+    }
+
+    fn took(&mut self, layout: usize, work: u64) {
+        *self.took.entry(layout).or_default() += work;
+    }
+}
+
 fn is_structural(kind: ChangeKind) -> bool {
     matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat)
 }
@@ -106,10 +143,16 @@ impl Walk<'_, '_> {
             let outlooks = outlooks.entry(layout).or_default();
             self.queue(kept, root, outlooks, &mut waiting);
         }
-        while let Some((cost, todo, bound, std::cmp::Reverse((layout, node)))) = waiting.pop() {
+        let mut turns = Turns::default();
+        while let Some((cost, todo, bound, std::cmp::Reverse((layout, node)))) = turns.next(&mut waiting) {
             if !best.could_enter(bound, layout, &[]) {
                 continue;
             }
+            if turns.must_wait(layout) {
+                turns.later.push((cost, todo, bound, std::cmp::Reverse((layout, node))));
+                continue;
+            }
+            let work = kept.work + kept.tables.judged;
             if kept.is_spent() {
                 kept.leave_undecided(bound, layout);
                 continue;
@@ -130,6 +173,7 @@ impl Walk<'_, '_> {
                     }
                 }
             }
+            turns.took(layout, kept.work + kept.tables.judged - work);
         }
     }
 

@@ -152,6 +152,18 @@ fn what_is_almost_possible_says_what_is_lacking() {
 }
 
 #[test]
+fn what_must_be_used_and_has_no_place_is_said_to_be_too_small() {
+    let answer = small(&["suggest", "--json", "--use", "box/3"]).json();
+    let near = items(&answer, "near_misses");
+    let told: Vec<&Value> = near.iter().filter(|near| near["nearest"]["stock"] == "box/3").collect();
+    assert!(!told.is_empty(), "{near:?}");
+    for near in told {
+        assert_eq!(word(near, "lack"), "size");
+        assert!(millionths(near, "short_by") > 0, "{near}");
+    }
+}
+
+#[test]
 fn the_same_question_gets_the_same_bytes() {
     for command in
         [&["suggest", "--json"][..], &["suggest"], &["stock", "--json"], &["mats", "moss"], &["plugins", "--json"]]
