@@ -5,8 +5,8 @@ use super::console::Console;
 use super::progress::Progress;
 use super::save::save;
 use super::trouble::Trouble;
-use crate::cut::Answer;
 use crate::cut::file::{self, Asked};
+use crate::cut::{Answer, Goal, Problem};
 use crate::present::pictures::copy_of;
 use crate::problem::{Source, quoted};
 use crate::stash::picture_within;
@@ -16,8 +16,10 @@ use std::io::Read as _;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-/// Steps of work where nothing else is said: some seconds.
-const WORK: u64 = 400_000_000;
+/// Steps of work where nothing else is said: for few pieces, and at most, some seconds.
+const WORK: (u64, u64) = (100_000_000, 400_000_000);
+/// Steps more for each piece.
+const WORK_A_PIECE: u64 = 1_000_000;
 /// Steps that a desktop does in a second, about; a time stands for that much work.
 const WORK_A_SECOND: f64 = 100_000_000.0;
 /// The largest file that is read, in bytes.
@@ -53,9 +55,20 @@ fn planned(asked: &Asked, wanted: &Cut) -> Answer {
     let begun = Instant::now();
     let stop = || wanted.seconds.is_some_and(|limit| begun.elapsed() >= limit);
     let of_time = |time: Duration| steps_in(time.as_secs_f64());
-    let work = wanted.work.unwrap_or_else(|| wanted.seconds.map_or(WORK, of_time));
+    let work = wanted.work.unwrap_or_else(|| wanted.seconds.map_or_else(|| usual_work(&asked.problem), of_time));
     let _progress = Progress::begin("planning the cuts");
     file::answer(asked, work, Some(&stop))
+}
+
+/// The work for a problem where nothing else is said. A search for the most value ends by itself when it
+/// is proven, so it may take longer.
+fn usual_work(problem: &Problem) -> u64 {
+    let (few, most) = WORK;
+    let copies: u64 = problem.pieces.iter().map(|piece| u64::from(piece.count)).sum();
+    match problem.goal {
+        Goal::MostValue => most,
+        Goal::FewestSheets | Goal::LeastCost => copies.saturating_mul(WORK_A_PIECE).saturating_add(few).min(most),
+    }
 }
 
 #[allow(

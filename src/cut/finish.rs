@@ -8,13 +8,15 @@ use crate::cut::hand::{self, Burden, OffcutWorth, Placed};
 use crate::cut::many::Strips;
 use crate::cut::scale::{Scale, lies};
 use crate::cut::seeded::Seeded;
-use crate::cut::tree::{CutSheet, Part, Plan};
+use crate::cut::tree::{Becomes, CutSheet, Part, Plan};
 use crate::cut::work::Work;
 use crate::cut::{PieceIndex, Problem, Stages, StockIndex, all};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Ways of laying the pieces of one sheet that are tried.
 const TRIES: u32 = 60;
+/// With more sheets than this they are not looked at a second time.
+const MOST_SETTLED: usize = 60;
 /// Sheets with more pieces than this keep their layout.
 const MOST_PIECES: usize = 40;
 
@@ -58,6 +60,7 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         known.extend(hand::settings(&root));
         sheets.push(CutSheet { root, ..sheet });
     }
+    look.settle(&mut sheets, limit, work);
     if rules_of_hands(look.problem) {
         look.squeeze_in(&mut sheets, &mut out, &known);
         look.lay_out(&mut sheets, &mut out, &known);
@@ -77,6 +80,60 @@ impl Look<'_> {
     /// Whether every sheet can be looked at: huge plans keep their cuts.
     fn tidy(&self) -> bool {
         self.problem.pieces.len() <= 5000
+    }
+
+    /// Looks at every sheet once more, now that the settings of all others are known: fewer in all, then
+    /// fewer cuts, then the better offcut.
+    fn settle(&self, sheets: &mut [CutSheet], limit: u64, work: &mut Work<'_>) {
+        if !self.tidy() || sheets.len() > MOST_SETTLED {
+            return;
+        }
+        let mut in_use: Vec<BTreeSet<i64>> = sheets.iter().map(|sheet| hand::settings(&sheet.root)).collect();
+        for index in 0..sheets.len() {
+            if work.past(limit) {
+                break;
+            }
+            let others: BTreeSet<i64> = in_use
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != index)
+                .flat_map(|(_, set)| set)
+                .copied()
+                .collect();
+            let sheet = &sheets[index];
+            let placed = hand::placed(&sheet.root);
+            work.add(1000);
+            let Some((burden, part)) = self.order(sheet, &placed, &others) else { continue };
+            let anew = if placed.len() <= MOST_PIECES {
+                self.lay_anew(sheet, &placed, &others, burden, limit, work)
+            } else {
+                None
+            };
+            let (burden, part) = anew.unwrap_or((burden, part));
+            let now = self.burden(&sheet.root, &others);
+            if burden < now {
+                sheets[index].root = part;
+                in_use[index] = hand::settings(&sheets[index].root);
+            }
+        }
+    }
+
+    /// The burden of cuts as they are.
+    fn burden(&self, root: &Part, others: &BTreeSet<i64>) -> Burden {
+        let settings = hand::settings(root).difference(others).count();
+        let (mut cuts, mut offcut) = (0, 0);
+        let mut waiting = vec![root];
+        while let Some(part) = waiting.pop() {
+            match &part.becomes {
+                Becomes::Cut(cut) => {
+                    cuts += 1;
+                    waiting.extend([&cut.near, &cut.far]);
+                }
+                Becomes::Offcut => offcut = offcut.max(self.worth.of(part.width, part.height)),
+                Becomes::Piece { .. } => {}
+            }
+        }
+        Burden { settings: u32::try_from(settings).unwrap_or(u32::MAX), cuts, offcut: -offcut }
     }
 
     /// Whether the cuts as they are break a rule of trimmer or hand.

@@ -7,6 +7,7 @@
 //! [`bound`] says what no plan can beat.
 
 pub(super) mod bound;
+mod dense;
 mod ruin;
 pub(super) mod strips;
 

@@ -6,7 +6,7 @@
 //! goal is lowered. The random numbers are fixed by the seed, so the same input gives the same plan.
 
 use super::strips::{How, Strips};
-use super::{Aim, Filled, Job};
+use super::{Aim, Filled, Job, dense};
 use crate::cut::seeded::Seeded;
 use crate::cut::work::Work;
 
@@ -21,6 +21,8 @@ const LIGHT: i64 = 16;
 const MANY_SHEETS: usize = 40;
 /// So many beside those it has emptied.
 const NEAR: usize = 14;
+/// With so many lines or more, sheets are chosen by how well they can be filled.
+const MANY_LINES: usize = 8;
 /// One place in so many is passed over.
 const BLINK: u64 = 40;
 
@@ -55,6 +57,20 @@ pub(in crate::cut) fn search(job: &Job, start: Vec<Strips>, lower: i64, limit: u
     let mut state = State::new(job);
     let mut best = if start.is_empty() { state.at_once() } else { state.begin(start) };
     work.add(state.work);
+    if job.aim == Aim::All && job.stages == u32::MAX && job.lines.len() >= MANY_LINES && best.cost > lower {
+        // A third of the work goes into other beginnings.
+        let until = work.done() + limit.saturating_sub(work.done()) / 3;
+        let mut seed = 1;
+        while !work.past(until) {
+            let large = [10, 30, 60, 0][usize::try_from(seed % 4).unwrap_or(0)];
+            let other = dense::plan(job, (seed, large), until, work);
+            let other = state.begin(other);
+            if (state.lacking(&other.out), other.cost) < (state.lacking(&best.out), best.cost) {
+                best = other;
+            }
+            seed += 1;
+        }
+    }
     let short = state.lacking(&best.out) > 0;
     if (job.aim == Aim::Value && short) || (job.aim == Aim::All && (short || best.cost > lower)) {
         state.improve(&mut best, lower, limit, work);
