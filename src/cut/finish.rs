@@ -15,6 +15,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Ways of laying the pieces of one sheet that are tried.
 const TRIES: u32 = 60;
+/// Steps for pieces that had to wait, beside the work allowed.
+const SQUEEZED: u64 = 20_000_000;
 /// With more sheets than this they are not looked at a second time.
 const MOST_SETTLED: usize = 60;
 /// Sheets with more pieces than this keep their layout.
@@ -39,14 +41,16 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
     for sheet in order {
         let mut placed = hand::placed(&sheet.root);
         work.add(1000);
-        let mut best = if tidy { look.order(&sheet, &placed, &known) } else { None };
+        let mut waits = 1;
+        let mut best = if tidy { look.order(&sheet, &placed, &known, work) } else { None };
         while best.is_none() && look.breaks(&sheet) && !placed.is_empty() {
-            // No safe order: the narrowest piece waits.
-            let narrowest =
-                (0..placed.len()).min_by_key(|i| (placed[*i].width.min(placed[*i].height), *i)).unwrap_or(0);
-            let gone = placed.remove(narrowest);
-            *out.entry(gone.piece).or_default() += sheet.copies;
-            best = look.order(&sheet, &placed, &known);
+            // No safe order: the narrowest pieces wait, twice as many each time.
+            placed.sort_by_key(|p| (std::cmp::Reverse(p.width.min(p.height)), p.y, p.x));
+            for gone in placed.split_off(placed.len().saturating_sub(waits)) {
+                *out.entry(gone.piece).or_default() += sheet.copies;
+            }
+            waits *= 2;
+            best = look.order(&sheet, &placed, &known, work);
         }
         if placed.is_empty() {
             continue;
@@ -62,8 +66,9 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
     }
     look.settle(&mut sheets, limit, work);
     if rules_of_hands(look.problem) {
-        look.squeeze_in(&mut sheets, &mut out, &known);
-        look.lay_out(&mut sheets, &mut out, &known);
+        let until = limit.max(work.done()).saturating_add(SQUEEZED);
+        look.squeeze_in(&mut sheets, &mut out, &known, until, work);
+        look.lay_out(&mut sheets, &mut out, &known, until + SQUEEZED, work);
     }
     let sheets = all::in_order(look.problem, together(sheets));
     Plan { sheets, unplaced: out.into_iter().filter(|(_, count)| *count > 0).collect() }
@@ -103,7 +108,7 @@ impl Look<'_> {
             let sheet = &sheets[index];
             let placed = hand::placed(&sheet.root);
             work.add(1000);
-            let Some((burden, part)) = self.order(sheet, &placed, &others) else { continue };
+            let Some((burden, part)) = self.order(sheet, &placed, &others, work) else { continue };
             let anew = if placed.len() <= MOST_PIECES {
                 self.lay_anew(sheet, &placed, &others, burden, limit, work)
             } else {
@@ -146,10 +151,19 @@ impl Look<'_> {
         super::check(self.problem, &plan).iter().any(rule)
     }
 
-    fn order(&self, sheet: &CutSheet, placed: &[Placed], known: &BTreeSet<i64>) -> Option<(Burden, Part)> {
+    fn order(
+        &self,
+        sheet: &CutSheet,
+        placed: &[Placed],
+        known: &BTreeSet<i64>,
+        work: &mut Work<'_>,
+    ) -> Option<(Burden, Part)> {
         let root = &sheet.root;
         let size = (root.width.nanometres(), root.height.nanometres());
-        hand::order(placed, size, (root.x, root.y), &self.problem.rules, self.worth, known)
+        let mut looks = 0;
+        let found = hand::order(placed, size, (root.x, root.y), &self.problem.rules, self.worth, known, &mut looks);
+        work.add(looks.saturating_mul(placed.len() as u64 + 4));
+        found
     }
 
     /// Other layouts of the same pieces on the same sheet; the best that is better than `burden`.
@@ -191,7 +205,7 @@ impl Look<'_> {
                 continue;
             };
             let laid = all::sheet(self.problem, self.scale, &strips, &owner);
-            if let Some((burden_now, part)) = self.order(sheet, &hand::placed(&laid.root), known)
+            if let Some((burden_now, part)) = self.order(sheet, &hand::placed(&laid.root), known, work)
                 && burden_now < best.as_ref().map_or(burden, |(b, _)| *b)
             {
                 best = Some((burden_now, part));
@@ -228,13 +242,23 @@ impl Look<'_> {
     }
 
     /// Pieces that had to wait: into the leftovers of sheets already cut, where an order of cuts allows.
-    fn squeeze_in(&self, sheets: &mut [CutSheet], out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
+    fn squeeze_in(
+        &self,
+        sheets: &mut [CutSheet],
+        out: &mut BTreeMap<PieceIndex, u32>,
+        known: &BTreeSet<i64>,
+        until: u64,
+        work: &mut Work<'_>,
+    ) {
         let mut random = Seeded::new(11);
         for (piece, count) in out.iter_mut() {
             let asked = &self.problem.pieces[piece.0];
             for sheet in sheets.iter_mut().filter(|sheet| sheet.copies == 1 && asked.on.allows(sheet.stock)) {
                 let made = self.problem.stock[sheet.stock.0].made_by.is_some();
-                while *count > 0 && !(made && all::comes_of_itself(self.problem, piece.0, sheet.stock.0)) {
+                while *count > 0
+                    && work.done() < until
+                    && !(made && all::comes_of_itself(self.problem, piece.0, sheet.stock.0))
+                {
                     let mut owner: Vec<usize> = hand::placed(&sheet.root).iter().map(|p| p.piece.0).collect();
                     owner.push(piece.0);
                     if owner.len() > MOST_PIECES {
@@ -251,7 +275,7 @@ impl Look<'_> {
                         }
                         let strips = self.strips(sheet.stock, size, &owner, &order, attempt, &mut random)?;
                         let laid = all::sheet(self.problem, self.scale, &strips, &owner);
-                        self.order(sheet, &hand::placed(&laid.root), known)
+                        self.order(sheet, &hand::placed(&laid.root), known, work)
                     });
                     let Some((_, root)) = more else { break };
                     sheet.root = root;
@@ -262,7 +286,14 @@ impl Look<'_> {
     }
 
     /// Pieces that still have to wait: on sheets of their own, where there are any left.
-    fn lay_out(&self, sheets: &mut Vec<CutSheet>, out: &mut BTreeMap<PieceIndex, u32>, known: &BTreeSet<i64>) {
+    fn lay_out(
+        &self,
+        sheets: &mut Vec<CutSheet>,
+        out: &mut BTreeMap<PieceIndex, u32>,
+        known: &BTreeSet<i64>,
+        until: u64,
+        work: &mut Work<'_>,
+    ) {
         let problem = self.problem;
         let mut left: Vec<u32> =
             problem.stock.iter().map(|stock| if stock.made_by.is_some() { 0 } else { stock.count }).collect();
@@ -276,7 +307,7 @@ impl Look<'_> {
         let waiting: Vec<PieceIndex> = out.iter().filter(|(_, count)| **count > 0).map(|(piece, _)| *piece).collect();
         for &line in &cheapest {
             // Fill one sheet after another with as many waiting pieces as can be cut safely.
-            while left[line] > 0 && sheets.len() < 2000 {
+            while left[line] > 0 && sheets.len() < 2000 && work.done() < until {
                 let mut strips = Strips::empty(line, self.scale.stock[line].0, self.scale.stock[line].1);
                 let mut owner: Vec<usize> = Vec::new();
                 let mut best: Option<Part> = None;
@@ -287,14 +318,14 @@ impl Look<'_> {
                         continue;
                     }
                     let here = |owner: &[usize]| owner.iter().filter(|o| **o == piece.0).count();
-                    while out.get(piece).is_some_and(|count| *count as usize > here(&owner)) {
+                    while work.done() < until && out.get(piece).is_some_and(|count| *count as usize > here(&owner)) {
                         let before = strips.clone();
                         let turned = (asked.turn == super::Turn::Either).then_some((size.1, size.0, true));
                         let ways: Vec<(i64, i64, bool)> = [(size.0, size.1, false)].into_iter().chain(turned).collect();
                         owner.push(piece.0);
                         let laid = strips.lay_best(owner.len() - 1, &ways, |score| score);
                         let sheet = all::sheet(problem, self.scale, &strips, &owner);
-                        let order = laid.and_then(|()| self.order(&sheet, &hand::placed(&sheet.root), known));
+                        let order = laid.and_then(|()| self.order(&sheet, &hand::placed(&sheet.root), known, work));
                         match order {
                             Some((_, part)) => best = Some(part),
                             None => {

@@ -68,7 +68,8 @@ fn for_hands(problem: &Problem, plan: &Plan) -> Option<Plan> {
         let size = (sheet.root.width.nanometres(), sheet.root.height.nanometres());
         let corner = (sheet.root.x, sheet.root.y);
         let placed = hand::placed(&sheet.root);
-        let (_, root) = hand::order(&placed, size, corner, &problem.rules, &OffcutWorth::Shape, &BTreeSet::new())?;
+        let (_, root) =
+            hand::order(&placed, size, corner, &problem.rules, &OffcutWorth::Shape, &BTreeSet::new(), &mut 0)?;
         sheet.root = root;
     }
     check(problem, &plan).is_empty().then_some(plan)

@@ -12,6 +12,8 @@ use units::Length;
 
 /// Divisions looked at, before the first one found for a part is taken.
 const MOST_LOOKS: u32 = 30_000;
+/// Divisions looked at in all; beyond, a part counts as one that no order divides.
+const MOST_EVER: u32 = 200_000;
 
 /// A piece where it lies, in nanometres from the corner of the sheet without its trims.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,6 +98,7 @@ pub(super) fn order(
     rules: &Rules,
     worth: &OffcutWorth,
     known: &BTreeSet<i64>,
+    looks: &mut u64,
 ) -> Option<(Burden, Part)> {
     let cut = rules.cut_width.nanometres();
     let mut best: Option<(Burden, Part)> = None;
@@ -105,8 +108,10 @@ pub(super) fn order(
         let mut look = Look { placed, rules, worth, cut, known: &known, memo: BTreeMap::new(), looks: 0 };
         let all: Vec<usize> = (0..placed.len()).collect();
         let region = (0, 0, width, height);
-        let (burden, _) = look.best(region, &all, 0, 2)?;
-        let part = look.part(region, &all, corner, 0, 2)?;
+        let burden = look.best(region, &all, 0, 2);
+        let part = look.part(region, &all, corner, 0, 2);
+        *looks += u64::from(look.looks) + 1;
+        let ((burden, _), part) = (burden?, part?);
         let found = settings(&part);
         let new = u32::try_from(found.difference(&known).count()).unwrap_or(u32::MAX);
         let burden = Burden { settings: new, ..burden };
@@ -169,7 +174,7 @@ impl Look<'_> {
             }
             for place in self.places(axis, inside, start, size) {
                 self.looks += 1;
-                if found.is_some() && self.looks > MOST_LOOKS {
+                if (found.is_some() && self.looks > MOST_LOOKS) || self.looks > MOST_EVER {
                     break;
                 }
                 let Some((near, far)) = self.divide(region, axis, place) else { continue };

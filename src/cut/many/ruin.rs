@@ -21,6 +21,8 @@ const LIGHT: i64 = 16;
 const MANY_SHEETS: usize = 40;
 /// So many beside those it has emptied.
 const NEAR: usize = 14;
+/// With more pieces waiting than this, they count as work though none finds a place.
+const MANY_WAITING: usize = 100;
 /// With so many lines or more, sheets are chosen by how well they can be filled.
 const MANY_LINES: usize = 8;
 /// One place in so many is passed over.
@@ -287,6 +289,10 @@ impl<'a> State<'a> {
     fn fill(&mut self, goal: i64, order: u64, blink: u64) {
         let job = self.job;
         let mut waiting = std::mem::take(&mut self.out);
+        if waiting.len() > MANY_WAITING {
+            // Sorting and passing over them is work, too.
+            self.work += 4 * waiting.len() as u64;
+        }
         let key = |item: usize| {
             let i = &job.items[item];
             match order {
