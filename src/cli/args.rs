@@ -81,6 +81,8 @@ pub(super) enum Command {
     Suggest(Suggest),
     /// Rank your plain stock as a mat behind a paper.
     Mats(Mats),
+    /// Tell what two colours are and how they sit together.
+    Colour(Colours),
     /// List the layouts.
     Layouts(Layouts),
     /// Plan the cuts of any stock and pieces, named in a file; no stash is needed.
@@ -215,6 +217,16 @@ pub(super) struct Cut {
     /// Stop after so many seconds; 0 takes the first plan at hand. The answer says if this cut it short.
     #[arg(long, value_name = "N", value_parser = super::cut::seconds)]
     pub(super) seconds: Option<Duration>,
+/// `colour`.
+#[derive(Debug, Args)]
+pub(super) struct Colours {
+    /// Two colours, such as `#aa3322`; the `#` may be left out, since shells want quotes round it.
+    #[arg(value_name = "COLOUR")]
+    pub(super) colours: Vec<String>,
+    /// A colour as lightness, a and b of CIELAB with the D65 white, such as `42,50,35`. May be given
+    /// twice; beside a colour in digits it is the second.
+    #[arg(long, value_name = "L,a,b", allow_hyphen_values = true)]
+    pub(super) lab: Vec<String>,
 }
 
 /// `layouts`.

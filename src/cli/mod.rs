@@ -5,6 +5,7 @@
 //! something failed, 2 something in the question or the stash is wrong.
 
 mod args;
+mod colour;
 mod console;
 mod cut;
 mod demo;
@@ -60,6 +61,7 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Check => lists::check(console, &common),
         Command::Stock => lists::stock(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
+        Command::Colour(colours) => colour::colour(console, &common, &colours),
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),

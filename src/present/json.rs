@@ -5,10 +5,12 @@
 //! that nothing is rounded on the way. It reads values and decides nothing.
 
 mod cards;
+mod colour;
 mod lists;
 mod number;
 
 pub use cards::suggestions;
+pub use colour::colour;
 pub use lists::{check, layouts, mats, plugins, stock};
 
 use crate::present::sizes::card_name;

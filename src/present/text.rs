@@ -4,10 +4,12 @@
 //! every text of hers is made printable. It reads values and decides nothing.
 
 mod cards;
+mod colour;
 mod lists;
 mod look;
 
 pub use cards::suggestions;
+pub use colour::colour;
 pub use lists::{check, layouts, mats, plugins, problem_count, stock};
 pub use look::Look;
 

@@ -6,6 +6,7 @@
 
 mod best;
 mod builtin;
+mod facts;
 mod form;
 mod groups;
 mod jury;
@@ -20,7 +21,8 @@ mod tables;
 mod walk;
 
 pub use best::{Faces, Found};
-pub use builtin::{BUILTIN, scorers};
+pub use builtin::{BUILTIN, HARMONY_MODELS, scorers};
+pub use facts::{ColourFacts, PairFacts, pair_facts};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
 pub use kept::{MustShow, Request};
 pub use mats::{Mat, mats};

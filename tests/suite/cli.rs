@@ -7,6 +7,7 @@ mod begin;
 mod cases;
 mod choices;
 mod cut;
+mod colour;
 mod documents;
 mod terminal;
 

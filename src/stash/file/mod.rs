@@ -28,6 +28,7 @@ mod value;
 mod walk;
 mod weight;
 
+pub use colour::{lab_of, read as read_colour};
 pub use document::FORMAT;
 pub(crate) use register::slug;
 pub(crate) use walk::in_words;

@@ -52,6 +52,7 @@ fn fields(command: &str) -> BTreeSet<String> {
         ],
         "mats" => vec![small(&["mats", "moss", "--json"]).out],
         "check" => vec![run(broken.path(), &["check", "--json"]).out],
+        "colour" => vec![small(&["colour", "#1f2a4d", "#a83c09", "--json"]).out],
         other => vec![small(&[other, "--json"]).out],
     };
     for document in documents {
@@ -66,11 +67,14 @@ fn fields(command: &str) -> BTreeSet<String> {
 fn every_field_is_described_and_every_description_is_of_a_field() {
     // What cannot happen while all scorers are our own.
     let never = BTreeSet::from(["not_asked[].name", "not_asked[].why"].map(str::to_owned));
-    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check"] {
+    for command in ["suggest", "mats", "colour", "stock", "layouts", "plugins", "check"] {
         let (described, printed) = (described(command), fields(command));
-        // `to` is as `from`, and one description does for both.
-        let printed: BTreeSet<String> =
-            printed.into_iter().map(|path| path.replace("changes[].to.", "changes[].from.")).collect();
+        // `to` is as `from` and `b` as `a`, and one description does for both.
+        let as_twin = |path: String| match path.strip_prefix("b.") {
+            Some(field) => format!("a.{field}"),
+            None => path.replace("changes[].to.", "changes[].from."),
+        };
+        let printed: BTreeSet<String> = printed.into_iter().map(as_twin).collect();
         let missing: Vec<_> = printed.difference(&described).collect();
         assert!(missing.is_empty(), "docs/json.md lacks, for `{command}`: {missing:?}");
         let stale: Vec<_> = described.difference(&printed).filter(|field| !never.contains(*field)).collect();
