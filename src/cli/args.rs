@@ -81,6 +81,11 @@ pub(super) enum Command {
     Suggest(Suggest),
     /// Rank your plain stock as a mat behind a paper.
     Mats(Mats),
+    /// Measure pictures: colours, how much of each, and the pattern.
+    ///
+    /// Photograph a sheet on white paper that shows on all four sides, or scan it with a strip of white
+    /// round it. Ends with exit code 2 where a picture cannot be read; the others are told all the same.
+    Scan(ScanPictures),
     /// Tell what two colours are and how they sit together.
     Colour(Colours),
     /// List the layouts.
@@ -217,6 +222,27 @@ pub(super) struct Cut {
     /// Stop after so many seconds; 0 takes the first plan at hand. The answer says if this cut it short.
     #[arg(long, value_name = "N", value_parser = super::cut::seconds)]
     pub(super) seconds: Option<Duration>,
+/// `scan`.
+#[derive(Debug, Args)]
+pub(super) struct ScanPictures {
+    /// Pictures: JPEG, PNG or WebP.
+    #[arg(required = true, value_name = "IMAGE", value_hint = ValueHint::FilePath)]
+    pub(super) images: Vec<PathBuf>,
+    /// Pixels to the inch; what the file says if you do not, and unknown if it does not.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(10..=20_000))]
+    pub(super) dpi: Option<u32>,
+    /// Where the white paper is: `auto` looks for it along the edges, `x,y,w,h` names a rectangle in
+    /// pixels, `none` takes the colours as they stand, as for artwork or a corrected scan.
+    #[arg(long, value_name = "WHERE", default_value = "auto", allow_hyphen_values = true)]
+    pub(super) white: String,
+    /// The colour the white paper truly is, as L,a,b of CIELAB or `#rrggbb`; office paper, 96,0,0, if you do not say.
+    #[arg(long, value_name = "COLOUR", allow_hyphen_values = true)]
+    pub(super) paper_white: Option<String>,
+    /// Write what was measured into the file of your stash that names the picture; its remarks stay.
+    #[arg(long)]
+    pub(super) save: bool,
+}
+
 /// `colour`.
 #[derive(Debug, Args)]
 pub(super) struct Colours {

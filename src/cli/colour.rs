@@ -33,7 +33,7 @@ pub(super) fn colour(console: &Console, common: &Common, asked: &Colours) -> Res
 }
 
 /// `#aa3322`, `aa3322` or `lab(42, 50, 35)`.
-fn from_words(text: &str) -> Result<Colour, Trouble> {
+pub(super) fn from_words(text: &str) -> Result<Colour, Trouble> {
     let text = text.trim();
     read_colour(text).or_else(|| read_colour(&format!("#{text}"))).ok_or_else(|| {
         Trouble::input(
@@ -44,7 +44,7 @@ fn from_words(text: &str) -> Result<Colour, Trouble> {
 }
 
 /// `42,50,35`.
-fn from_lab(text: &str) -> Result<Colour, Trouble> {
+pub(super) fn from_lab(text: &str) -> Result<Colour, Trouble> {
     let parts: Option<Vec<f64>> = text.split(',').map(|part| part.trim().parse().ok()).collect();
     parts.as_deref().and_then(lab_of).ok_or_else(|| {
         Trouble::input(

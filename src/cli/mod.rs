@@ -16,6 +16,7 @@ mod open;
 mod pictures;
 mod progress;
 mod save;
+mod scan;
 mod start;
 mod suggest;
 mod trouble;
@@ -61,6 +62,7 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Check => lists::check(console, &common),
         Command::Stock => lists::stock(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
+        Command::Scan(pictures) => scan::scan(console, &common, &pictures),
         Command::Colour(colours) => colour::colour(console, &common, &colours),
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),

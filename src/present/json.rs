@@ -8,10 +8,12 @@ mod cards;
 mod colour;
 mod lists;
 mod number;
+mod scan;
 
 pub use cards::suggestions;
 pub use colour::colour;
 pub use lists::{check, layouts, mats, plugins, stock};
+pub use scan::scan;
 
 use crate::present::sizes::card_name;
 use crate::room::Room;

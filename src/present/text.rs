@@ -7,11 +7,13 @@ mod cards;
 mod colour;
 mod lists;
 mod look;
+mod scan;
 
 pub use cards::suggestions;
 pub use colour::colour;
 pub use lists::{check, layouts, mats, plugins, problem_count, stock};
 pub use look::Look;
+pub use scan::scan;
 
 /// Millionths to three decimals, rounded down so that what is shown never flatters.
 fn score(millionths: i64) -> String {

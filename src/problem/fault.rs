@@ -157,6 +157,13 @@ pub enum Fault {
         /// What the system says.
         why: String,
     },
+    /// A picture is to be written about that lies outside the stash.
+    PictureElsewhere,
+    /// No file of the stash names a picture.
+    PictureUnused {
+        /// Its colours, as they would be written.
+        colours: String,
+    },
     /// A folder of pictures has none.
     NoPictures,
     /// The folder holds no stash.

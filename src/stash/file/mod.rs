@@ -12,6 +12,7 @@ mod edges;
 mod face;
 mod fields;
 mod image;
+mod keep;
 pub mod keys;
 mod layout;
 mod mend;
@@ -30,6 +31,7 @@ mod weight;
 
 pub use colour::{lab_of, read as read_colour};
 pub use document::FORMAT;
+pub use keep::{Kept, Seen, keep};
 pub(crate) use register::slug;
 pub(crate) use walk::in_words;
 pub use weight::{GRADES, grams_per_square_metre};
