@@ -6,9 +6,10 @@
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::problem::Problem;
-use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Table, Warm};
+use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Scripts, Table, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
+use api::Scorer;
 use api::units::Size;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -64,6 +65,8 @@ pub struct Room {
     pub index: Index,
     /// Who judges.
     pub jury: Jury,
+    /// The maker's own scripts.
+    pub scripts: Scripts,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
     /// What is kept from one question to the next.
@@ -87,10 +90,21 @@ impl Room {
         problems.extend(swatch::measure(&mut stash, cache, progress));
         let (layouts, wrong) = score::checked(&stash);
         problems.extend(wrong);
-        crate::problem::sort(&mut problems);
         let index = index::build(&stash, today);
-        let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, warm: Warm::default() }
+        let (scripts, wrong) = Scripts::read(&stash.folder, &stash.settings, today);
+        problems.extend(wrong);
+        crate::problem::sort(&mut problems);
+        let (jury, not_seated) = Jury::seat(all_scorers(&stash, &scripts), &stash.settings);
+        let warm = Warm::default();
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, warm }
+    }
+
+    /// All who could judge, asked or not, in the order of their names.
+    #[must_use]
+    pub fn scorers(&self) -> Vec<Box<dyn Scorer>> {
+        let mut all = all_scorers(&self.stash, &self.scripts);
+        all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+        all
     }
 
     /// What everything is looked up in.
@@ -145,10 +159,31 @@ impl Room {
         Ok((room, ask))
     }
 
-    /// Finds the best cards.
+    /// Finds the best cards. A script that fails on the way is left out, and the question asked anew
+    /// without it; [`Scripts::failures`] then says what happened.
     #[must_use]
     pub fn suggest(&self, ask: &Ask) -> Answer {
-        score::suggest_with(self.table(), ask, &self.warm)
+        self.by_sound_jury(
+            || score::suggest_with(self.table(), ask, &self.warm),
+            |jury| score::suggest(Table { jury, ..self.table() }, ask),
+        )
+    }
+
+    /// An answer for which no script was asked that has failed by the end of it.
+    fn by_sound_jury<T>(&self, seated: impl Fn() -> T, other: impl Fn(&Jury) -> T) -> T {
+        self.scripts.prepare(&self.index);
+        loop {
+            let failed = self.scripts.failed();
+            let answer = if self.jury.members.iter().any(|member| failed.contains(member.name())) {
+                other(&Jury::seat(all_scorers(&self.stash, &self.scripts), &self.stash.settings).0)
+            } else {
+                seated()
+            };
+            // Each round leaves at least one more out, so it ends.
+            if self.scripts.failed() == failed {
+                return answer;
+            }
+        }
     }
 
     /// Ranks mats for a paper, which is looked up by its id.
@@ -157,7 +192,8 @@ impl Room {
     /// Where no paper has the id.
     pub fn mats_for(&self, paper: &str) -> Result<(FaceId, Vec<Mat>), UnknownId> {
         let face = self.index.find(paper).ok_or_else(|| self.unknown(paper))?;
-        Ok((face, score::mats(&self.index, &self.jury, face)))
+        let mats = |jury: &Jury| score::mats(&self.index, jury, face);
+        Ok((face, self.by_sound_jury(|| mats(&self.jury), mats)))
     }
 
     /// The nearest id to one that names nothing.
@@ -244,13 +280,21 @@ impl Room {
 
     fn put_scraps_first(&mut self) {
         let settings: &mut Settings = &mut self.stash.settings;
-        let usual: BTreeMap<String, f64> = score::scorers(settings)
+        let usual: BTreeMap<String, f64> = score::scorers(settings, &[])
             .iter()
             .map(|scorer| (scorer.manifest().name.clone(), scorer.manifest().weight))
             .collect();
         let setting: &mut ScorerSetting = settings.scorers.entry("use-up".to_owned()).or_default();
         let weight = setting.weight.or(usual.get("use-up").copied()).unwrap_or(1.0).max(0.1);
         setting.weight = Some(weight * SCRAPS_FIRST);
-        (self.jury, self.not_seated) = Jury::seat(score::scorers(settings), settings);
+        let scorers = all_scorers(&self.stash, &self.scripts);
+        (self.jury, self.not_seated) = Jury::seat(scorers, &self.stash.settings);
     }
+}
+
+/// Everyone who judges: those that come with the program, and the maker's scripts that have not failed.
+fn all_scorers(stash: &Stash, scripts: &Scripts) -> Vec<Box<dyn Scorer>> {
+    let mut all = score::scorers(&stash.settings, &stash.inks);
+    all.extend(scripts.scorers());
+    all
 }

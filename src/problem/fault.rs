@@ -324,6 +324,13 @@ pub enum Fault {
         /// A file that was perhaps meant.
         nearest: Option<String>,
     },
+    /// A script of the maker's that cannot be asked.
+    Script {
+        /// What is wrong with it.
+        what: String,
+        /// What to do about it.
+        remedy: String,
+    },
     /// A picture that is there but cannot be read.
     PictureNotRead {
         /// What is wrong with it.

@@ -160,6 +160,7 @@ impl Fault {
             Self::PanelOffCard { panel, card } => {
                 format!("the panel {} lies wholly beside the card of {card}", quoted(panel))
             }
+            Self::Script { what, .. } => what.clone(),
             Self::PictureNotRead { message, .. } => format!("this picture cannot be used: {message}"),
             Self::PanelOffSupport { panel, on } => {
                 format!("the panel {} lies wholly beside {}, which it lies on", quoted(panel), quoted(on))

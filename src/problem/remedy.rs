@@ -111,7 +111,7 @@ impl Fault {
             }
             Self::PanelsInACircle { .. } => "take one of the `on` away: something must lie lowest".into(),
             Self::PanelOffCard { .. } => "check its edges: they count from the card's left and top".into(),
-            Self::PictureNotRead { remedy, .. } => remedy.clone(),
+            Self::Script { remedy, .. } | Self::PictureNotRead { remedy, .. } => remedy.clone(),
             Self::PanelOffSupport { on, .. } => {
                 format!("move it so that some of it lies on {}, or name what it really lies on", quoted(on))
             }

@@ -1,17 +1,20 @@
 //! The scorers that come with the program: the only file that names them.
 
 use crate::stash::Settings;
-use api::{Colour, Knobs, Scorer};
+use api::{Colour, Ink, Knobs, Scorer};
 
-/// Makes one scorer from the maker's knobs.
-type Make = fn(&Knobs) -> Box<dyn Scorer>;
+/// Makes one scorer from the maker's knobs and the inks on hand.
+type Make = fn(&Knobs, &[Ink]) -> Box<dyn Scorer>;
 
 /// Every scorer that comes with the program, by name.
-pub const BUILTIN: [(&str, Make); 4] = [
-    ("colour-harmony", swatchfold_colour_harmony::scorer),
-    ("mat-choice", swatchfold_mat_choice::scorer),
-    ("pattern-mix", swatchfold_pattern_mix::scorer),
-    ("use-up", swatchfold_use_up::scorer),
+pub const BUILTIN: [(&str, Make); 7] = [
+    ("colour-harmony", |knobs, _| swatchfold_colour_harmony::scorer(knobs)),
+    ("hue-template", |knobs, _| swatchfold_hue_template::scorer(knobs)),
+    ("legibility", swatchfold_legibility::scorer),
+    ("mat-choice", |knobs, _| swatchfold_mat_choice::scorer(knobs)),
+    ("pattern-mix", |knobs, _| swatchfold_pattern_mix::scorer(knobs)),
+    ("stand-out", |knobs, _| swatchfold_stand_out::scorer(knobs)),
+    ("use-up", |knobs, _| swatchfold_use_up::scorer(knobs)),
 ];
 
 /// A model of how well two colours sit together.
@@ -23,10 +26,10 @@ pub const HARMONY_MODELS: [(&str, Harmony); 2] =
 
 /// All of them, with the knobs as set.
 #[must_use]
-pub fn scorers(settings: &Settings) -> Vec<Box<dyn Scorer>> {
+pub fn scorers(settings: &Settings, inks: &[Ink]) -> Vec<Box<dyn Scorer>> {
     let none = Knobs::default();
     BUILTIN
         .iter()
-        .map(|(name, make)| make(settings.scorers.get(*name).map_or(&none, |setting| &setting.knobs)))
+        .map(|(name, make)| make(settings.scorers.get(*name).map_or(&none, |setting| &setting.knobs), inks))
         .collect()
 }

@@ -5,7 +5,7 @@ use super::jury::ONE;
 use super::labels::{FOLLOWED, Levels, NEUTRAL, OPENING, SILENT, Weights};
 use super::tables::{End, PairMember, RELATIONS, Tables, place_of};
 use crate::index::{Class, class_of};
-use crate::matching::Network;
+use crate::matching::{Network, Slot};
 use api::{Material, Relation, Role};
 
 /// So many slots at most: each is one bit.
@@ -61,6 +61,8 @@ pub(super) struct Form<'n> {
     pub(super) weights: Weights,
     /// The pairs each of them is asked about.
     asked: Vec<Vec<(usize, usize, Relation)>>,
+    /// The slots each of them is asked about for the role alone, as bits.
+    asked_roles: Vec<u64>,
     /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
     pub(super) certain: u64,
     /// What members that are not followed could add at most, in millionths.
@@ -100,14 +102,23 @@ impl<'n> Form<'n> {
             network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some()).count() as u64
         };
         let neutral = |member: &PairMember| member.share * member.neutral / ONE;
-        let nothing_to_judge = |member: &&PairMember| count(member) == 0;
-        let certain = tables.weakest.iter().chain(&tables.averaging).filter(nothing_to_judge).map(neutral).sum();
-        let shares = tables.weakest.iter().map(|m| (if count(m) == 0 { 0 } else { m.share }, m.neutral));
+        let roles_of = |place: usize| {
+            let spoken = |(_, slot): &(usize, &Slot)| tables.speaks_of(place, slot.role);
+            network.slots.iter().enumerate().filter(spoken).fold(0_u64, |bits, (slot, _)| bits | 1 << slot)
+        };
+        let asked_roles: Vec<u64> = (0..tables.weakest.len()).map(roles_of).collect();
+        let is_asked = |(place, member): (usize, &PairMember)| count(member) > 0 || asked_roles[place] != 0;
+        let silent_weakest = tables.weakest.iter().enumerate().filter(|one| !is_asked(*one)).map(|(_, member)| member);
+        let silent_mean = tables.averaging.iter().filter(|member| count(member) == 0);
+        let certain = silent_weakest.chain(silent_mean).map(neutral).sum();
+        let shares = tables.weakest.iter().enumerate();
+        let shares = shares.map(|one| (if is_asked(one) { one.1.share } else { 0 }, one.1.neutral));
         let asked_about = |member: &PairMember| {
             let asked = network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some());
             asked.map(|link| (link.upper, link.lower, link.relation)).collect()
         };
-        let beyond = tables.weakest.iter().skip(FOLLOWED).filter(|member| count(member) > 0).map(|m| m.share).sum();
+        let beyond = tables.weakest.iter().enumerate().skip(FOLLOWED).filter(|one| is_asked(*one));
+        let beyond = beyond.map(|(_, member)| member.share).sum();
         let mean_weights: Vec<u64> =
             tables.averaging.iter().map(|member| member.share / count(member).max(1)).collect();
         let of_relation = |worth: &dyn Fn(&PairMember, u32) -> u64| {
@@ -131,6 +142,7 @@ impl<'n> Form<'n> {
             classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
             weights: Weights::new(shares),
             asked: tables.weakest.iter().take(FOLLOWED).map(asked_about).collect(),
+            asked_roles,
             certain,
             beyond,
             silent: of_relation(&|member, _| member.neutral),
@@ -170,8 +182,8 @@ impl<'n> Form<'n> {
             (is_open(*upper) || is_open(*lower))
                 && (*relation != Relation::SameCard || (may_be_patterned(*upper) && may_be_patterned(*lower)))
         };
-        for (level, pairs) in levels.iter_mut().zip(&self.asked) {
-            if *level == SILENT && !pairs.iter().any(may_speak) {
+        for ((level, pairs), roles) in levels.iter_mut().zip(&self.asked).zip(&self.asked_roles) {
+            if *level == SILENT && roles & open == 0 && !pairs.iter().any(may_speak) {
                 *level = NEUTRAL;
             }
         }

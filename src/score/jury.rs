@@ -1,11 +1,11 @@
 //! The scorers that are asked, each with its share of the score.
 //!
 //! Scorers and the settings in; a [`Jury`] out, whose shares are whole millionths that add up to at
-//! most one. A scorer gives terms of one family: pieces, pairs or cards.
+//! most one. A scorer gives terms of one family: pieces, roles, pairs or cards.
 
 use super::labels::STEP;
 use crate::stash::Settings;
-use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Scorer, Worth};
+use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Role, Scorer, Worth};
 use std::collections::BTreeMap;
 
 /// One whole, in millionths.
@@ -16,6 +16,8 @@ pub const ONE: u64 = 1_000_000;
 pub enum Family {
     /// One for each slot, gathered by their mean.
     Piece,
+    /// One for each slot, by its role and its paper alone, gathered by the weakest.
+    InRole,
     /// One for each pair of slots in a relation.
     Pair(Gather),
     /// One for the card.
@@ -74,6 +76,20 @@ impl Member {
             return Worth::from_millionths(worth.millionths() / STEP * STEP);
         }
         Some(worth)
+    }
+
+    /// The highest worth of a paper in a role; `None` where it is never asked about one.
+    #[must_use]
+    pub fn role_range(&self) -> Option<Worth> {
+        self.scorer.manifest().ranges.in_role
+    }
+
+    /// Its answer about a paper in a role, kept within its range and set down to a whole sixty-fourth.
+    #[must_use]
+    pub fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
+        let range = self.role_range()?;
+        let worth = self.scorer.in_role(paper, role)?.min(range);
+        Worth::from_millionths(worth.millionths() / STEP * STEP)
     }
 
     /// Its answer about a piece, kept within its range; its neutral worth where it has no opinion.
@@ -180,10 +196,11 @@ fn family_of(scorer: &dyn Scorer) -> Option<Family> {
     let manifest = scorer.manifest();
     let ranges = &manifest.ranges;
     let pairs = ranges.mat_behind.is_some() || ranges.touching.is_some() || ranges.same_card.is_some();
-    match (ranges.piece.is_some(), pairs, ranges.card.is_some()) {
-        (true, false, false) => Some(Family::Piece),
-        (false, true, false) => Some(Family::Pair(manifest.gather)),
-        (false, false, true) => Some(Family::Card),
+    match (ranges.piece.is_some(), ranges.in_role.is_some(), pairs, ranges.card.is_some()) {
+        (true, false, false, false) => Some(Family::Piece),
+        (false, true, false, false) => Some(Family::InRole),
+        (false, false, true, false) => Some(Family::Pair(manifest.gather)),
+        (false, false, false, true) => Some(Family::Card),
         _ => None,
     }
 }

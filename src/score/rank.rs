@@ -82,7 +82,8 @@ impl Rest<'_, '_, '_> {
     pub(super) fn levels_ahead(&mut self, slot: usize, face: FaceId) -> Levels {
         let index = self.kept.index();
         let patterned = index.face(face).class == Class::Patterned;
-        let mut levels = self.form.opening();
+        let in_role = self.kept.tables.in_role(self.form.network.slots[slot].role);
+        let mut levels = in_role.map_or(self.form.opening(), |row| *row.of(face));
         for joint in &self.form.joints[slot] {
             let [class] = self.form.classes[joint.other].as_slice() else { continue };
             let silent = joint.relation == Relation::SameCard && !(patterned && *class == Class::Patterned);

@@ -373,9 +373,14 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     fn exact_pairs(&self, state: &State) -> u64 {
         let tables = &self.rest.kept.tables;
         let patterned = |face: FaceId| self.rest.kept.index().face(face).class == Class::Patterned;
-        let not_followed = |member: &super::tables::PairMember| {
+        let not_followed = |(place, member): (usize, &super::tables::PairMember)| {
             let mut asked = false;
             let mut weakest: Option<u64> = None;
+            for (slot, face) in self.question.network.slots.iter().zip(&state.faces) {
+                let worth = tables.role_opinion(member, slot.role, *face).map(|w| u64::from(w.millionths()));
+                asked |= tables.speaks_of(place, slot.role);
+                weakest = weakest.into_iter().chain(worth).min();
+            }
             for link in &self.question.network.links {
                 asked |= member.range[super::tables::place_of(link.relation)].is_some();
                 let (upper, lower) = (state.faces[link.upper], state.faces[link.lower]);
@@ -387,7 +392,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             }
             if asked { member.share * weakest.unwrap_or(member.neutral) / ONE } else { 0 }
         };
-        let beyond: u64 = tables.weakest.iter().skip(FOLLOWED).map(not_followed).sum();
+        let beyond: u64 = tables.weakest.iter().enumerate().skip(FOLLOWED).map(not_followed).sum();
         self.rest.form.weights.of(&state.levels) + beyond
     }
 

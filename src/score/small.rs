@@ -71,6 +71,9 @@ impl Scorer for Whim {
     fn piece(&self, piece: &PieceView<'_>) -> Option<Worth> {
         self.answer(&format!("{} {:?} {:?}", piece.paper.name, piece.stock_width, piece.age_days))
     }
+    fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
+        self.answer(&format!("{} as {role:?}", paper.name)).filter(|_| matches!(role, Role::Band | Role::Mat))
+    }
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {
         self.answer(&format!("{} on {}", panel.name, mat.name))
     }
@@ -97,6 +100,7 @@ pub(super) fn whims(dice: &mut Dice) -> Vec<Box<dyn Scorer>> {
     let mats = Ranges { mat_behind: top, ..Ranges::default() };
     let mixed = Ranges { touching: top, same_card: top, ..Ranges::default() };
     let card = Ranges { card: top, ..Ranges::default() };
+    let role = Ranges { in_role: top, ..Ranges::default() };
     let tied = dice.one_in(3);
     [
         ("a-piece", piece, Gather::Mean, 0.3),
@@ -104,6 +108,7 @@ pub(super) fn whims(dice: &mut Dice) -> Vec<Box<dyn Scorer>> {
         ("c-mats", mats, Gather::Weakest, 0.3),
         ("d-mix", mixed, Gather::Mean, 0.2),
         ("e-card", card, Gather::Mean, 0.1),
+        ("f-role", role, Gather::Weakest, 0.3),
     ]
     .into_iter()
     .map(|(name, ranges, gather, weight)| {

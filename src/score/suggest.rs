@@ -294,10 +294,31 @@ pub fn reasons(table: Table<'_>, network: &Network, faces: &[FaceId], choice: &C
                     why: member.scorer.why(&Subject::Card(&card)),
                 });
             }
+            Family::InRole => reasons.push(role_reason(member, &pieces)),
             Family::Pair(gather) => reasons.extend(pair_reasons(member, gather, network, &pieces)),
         }
     }
     reasons
+}
+
+/// The paper that does its part worst.
+fn role_reason(member: &super::Member, pieces: &[PieceView<'_>]) -> Reason {
+    let worths = pieces.iter().enumerate();
+    let spoken = worths.filter_map(|(slot, piece)| Some((member.in_role(piece.paper, piece.role)?, slot)));
+    let reason = |about, value, why| Reason {
+        scorer: member.name().to_owned(),
+        about,
+        value,
+        weight: member.share,
+        why,
+    };
+    match spoken.min_by_key(|(worth, _)| *worth) {
+        None => reason(Vec::new(), member.neutral(), "has nothing to judge on this card".to_owned()),
+        Some((worth, slot)) => {
+            let subject = Subject::InRole { paper: pieces[slot].paper, role: pieces[slot].role };
+            reason(vec![slot], u64::from(worth.millionths()), member.scorer.why(&subject))
+        }
+    }
 }
 
 fn pair_reasons(member: &super::Member, gather: Gather, network: &Network, pieces: &[PieceView<'_>]) -> Vec<Reason> {

@@ -3,10 +3,10 @@
 //! A row holds one face against every face of a class in one relation. Rows are made when first
 //! needed; what they hold depends on nothing but the faces, so they serve every layout.
 
-use super::jury::Jury;
-use super::labels::{FOLLOWED, Levels, SILENT, STEP};
+use super::jury::{Family, Jury};
+use super::labels::{FOLLOWED, Levels, OPENING, SILENT, STEP};
 use crate::index::{CLASSES, Class, FaceId, Index};
-use api::{Gather, Relation, Worth};
+use api::{Gather, Relation, Role, Worth};
 use std::sync::Arc;
 
 /// Marks "no opinion" among worths in millionths.
@@ -73,8 +73,38 @@ pub(super) struct PairMember {
     pub(super) share: u64,
     /// The highest worth in each of [`RELATIONS`]; `None` where it is never asked.
     pub(super) range: [Option<u32>; 3],
+    /// Whether it is asked about papers in their roles.
+    pub(super) in_role: bool,
     /// What it is worth without an opinion.
     pub(super) neutral: u64,
+}
+
+/// The roles a paper can have.
+pub(super) const ROLES: [Role; 8] = [
+    Role::Base,
+    Role::Background,
+    Role::Band,
+    Role::Feature,
+    Role::Focal,
+    Role::Sentiment,
+    Role::Mat,
+    Role::Part,
+];
+
+/// What the followed members think of every face in one role.
+#[derive(Debug, Default)]
+pub(super) struct RoleRow {
+    /// For each face, the level of each followed member; silent where it is not asked or says nothing.
+    levels: Vec<Levels>,
+    /// Whether each of the members that take the weakest has an opinion on any face in this role.
+    speaks: Vec<bool>,
+}
+
+impl RoleRow {
+    /// The levels of a face.
+    pub(super) fn of(&self, face: FaceId) -> &Levels {
+        self.levels.get(face.place()).unwrap_or(&OPENING)
+    }
 }
 
 /// All rows made so far.
@@ -96,6 +126,7 @@ pub(super) struct Tables<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Rows {
     lists: Vec<Vec<Option<Arc<Row>>>>,
+    roles: Vec<Arc<RoleRow>>,
     bytes: usize,
 }
 
@@ -106,7 +137,7 @@ impl Rows {
             return rows;
         }
         let lists = (0..RELATIONS.len() * 2 * CLASSES).map(|_| vec![None; index.faces.len()]).collect();
-        Self { lists, bytes: 0 }
+        Self { lists, roles: Vec::new(), bytes: 0 }
     }
 
     fn keep(&mut self, list: usize, face: FaceId, row: Arc<Row>) {
@@ -135,16 +166,26 @@ impl<'a> Tables<'a> {
     pub(super) fn new(index: &'a Index, jury: &'a Jury, rows: Rows) -> Self {
         let members = |wanted: Gather| {
             let of = move |(place, member): (usize, &super::Member)| {
-                let super::jury::Family::Pair(gather) = member.family else { return None };
+                let (gather, in_role) = match member.family {
+                    Family::Pair(gather) => (gather, false),
+                    Family::InRole => (Gather::Weakest, true),
+                    Family::Piece | Family::Card => return None,
+                };
                 let range = RELATIONS.map(|relation| member.pair_range(relation).map(Worth::millionths));
-                let made = PairMember { member: place, share: member.share, range, neutral: member.neutral() };
+                let (share, neutral) = (member.share, member.neutral());
+                let made = PairMember { member: place, share, range, in_role, neutral };
                 (gather == wanted).then_some(made)
             };
             jury.members.iter().enumerate().filter_map(of).collect::<Vec<PairMember>>()
         };
         let mut weakest = members(Gather::Weakest);
         weakest.sort_by_key(|member| (std::cmp::Reverse(member.share), member.member));
-        Self { index, jury, weakest, averaging: members(Gather::Mean), rows: Rows::fitting(rows, index), judged: 0 }
+        let rows = Rows::fitting(rows, index);
+        let mut tables = Self { index, jury, weakest, averaging: members(Gather::Mean), rows, judged: 0 };
+        if tables.rows.roles.is_empty() {
+            tables.rows.roles = ROLES.map(|role| Arc::new(tables.make_role(role))).into_iter().collect();
+        }
+        tables
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
@@ -155,6 +196,42 @@ impl<'a> Tables<'a> {
         }
         let row = Arc::new(self.make(relation, end, face, class));
         self.rows.keep(list, face, Arc::clone(&row));
+        row
+    }
+
+    /// What the followed members think of every face in a role.
+    pub(super) fn in_role(&self, role: Role) -> Option<&Arc<RoleRow>> {
+        self.rows.roles.get(ROLES.iter().position(|one| *one == role)?).filter(|row| !row.levels.is_empty())
+    }
+
+    /// Whether the member at a place among those that take the weakest may have an opinion on a paper in a role.
+    pub(super) fn speaks_of(&self, place: usize, role: Role) -> bool {
+        self.in_role(role).is_some_and(|row| row.speaks.get(place) == Some(&true))
+    }
+
+    /// What a member thinks of a face in a role.
+    pub(super) fn role_opinion(&self, member: &PairMember, role: Role, face: FaceId) -> Option<Worth> {
+        member.in_role.then(|| self.jury.members[member.member].in_role(&self.index.face(face).view, role)).flatten()
+    }
+
+    fn make_role(&mut self, role: Role) -> RoleRow {
+        if !self.weakest.iter().any(|member| member.in_role) {
+            return RoleRow::default();
+        }
+        let faces = (0..).map(FaceId).take(self.index.faces.len());
+        let mut row = RoleRow { levels: Vec::with_capacity(self.index.faces.len()), speaks: vec![false; self.weakest.len()] };
+        for face in faces {
+            let mut levels = OPENING;
+            for (place, member) in self.weakest.iter().enumerate() {
+                let Some(worth) = self.role_opinion(member, role, face) else { continue };
+                row.speaks[place] = true;
+                if let Some(level) = levels.get_mut(place) {
+                    *level = level_of(worth);
+                }
+            }
+            row.levels.push(levels);
+        }
+        self.judged += row.levels.len() as u64;
         row
     }
 

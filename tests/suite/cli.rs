@@ -9,6 +9,7 @@ mod choices;
 mod cut;
 mod colour;
 mod documents;
+mod scan;
 mod terminal;
 
 use serde_json::Value;

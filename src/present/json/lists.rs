@@ -8,7 +8,7 @@ use crate::layout::{Drawn, Layout};
 use crate::present::lines::{StockLine, stock_lines};
 use crate::problem::{Outcome, Problem, Severity, shown};
 use crate::room::Room;
-use crate::score::{Mat, NotSeated, scorers};
+use crate::score::{Mat, NotSeated};
 use crate::stash::{Copies, LineKind, Shape, Takes};
 use api::{Gather, Knob, Knobs, Manifest};
 use serde::Serialize;
@@ -231,8 +231,7 @@ struct Refused {
 /// `plugins --json`: every scorer, in the order of names.
 #[must_use]
 pub fn plugins(room: &Room) -> String {
-    let mut all = scorers(&room.stash.settings);
-    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let all = room.scorers();
     let plugins = all.iter().map(|scorer| plugin(room, scorer.manifest())).collect();
     let not_asked = room
         .not_seated
@@ -265,6 +264,7 @@ fn plugin(room: &Room, manifest: &Manifest) -> Plugin {
     let ranges = &manifest.ranges;
     let terms = [
         ("piece", ranges.piece),
+        ("in role", ranges.in_role),
         ("mat behind", ranges.mat_behind),
         ("touching", ranges.touching),
         ("same card", ranges.same_card),

@@ -8,7 +8,7 @@ use crate::present::sizes::card_size;
 use crate::present::words::{finish_word, material_word, role_word};
 use crate::problem::{Problem, Severity, printable};
 use crate::room::Room;
-use crate::score::{Mat, NotSeated, ONE, scorers};
+use crate::score::{Mat, NotSeated, ONE};
 use crate::stash::{Copies, LineKind};
 use api::Knobs;
 use std::fmt::Write as _;
@@ -127,8 +127,7 @@ pub fn layouts(room: &Room, look: Look) -> String {
 /// Every scorer, its share and its knobs.
 #[must_use]
 pub fn plugins(room: &Room, look: Look) -> String {
-    let mut all = scorers(&room.stash.settings);
-    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let all = room.scorers();
     let mut out = String::new();
     for scorer in &all {
         let manifest = scorer.manifest();

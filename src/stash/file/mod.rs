@@ -170,6 +170,7 @@ fn read_file(draft: &mut Draft<'_>, number: usize, source: &Source) {
         Kind::Bases => draft.read_bases(&top),
         Kind::Dies => draft.read_dies(&top),
         Kind::Sentiments => draft.read_sentiments(&top),
+        Kind::Inks => draft.read_inks(&top),
         Kind::Images => draft.read_images(&top),
         Kind::Layout => draft.read_layout(&top),
         Kind::Layouts => draft.read_layouts(&top),

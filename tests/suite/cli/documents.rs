@@ -53,6 +53,16 @@ fn fields(command: &str) -> BTreeSet<String> {
         "mats" => vec![small(&["mats", "moss", "--json"]).out],
         "check" => vec![run(broken.path(), &["check", "--json"]).out],
         "colour" => vec![small(&["colour", "#1f2a4d", "#a83c09", "--json"]).out],
+        "scan" => {
+            let demo = repository("demo-data");
+            let picture = "papers/slack-water/drizzle.jpg";
+            let stash = tempfile::tempdir().expect("a folder");
+            let here = stash.path().join("drizzle.jpg");
+            std::fs::copy(demo.join(picture), &here).expect("a picture");
+            let sheets = "kind = \"sheets\"\n[[sheet]]\nsize = \"6 x 8 in\"\npicture = \"drizzle.jpg\"\n";
+            std::fs::write(stash.path().join("sheets.toml"), sheets).expect("a file");
+            vec![run(stash.path(), &["scan", &here.display().to_string(), "--save", "--json"]).out]
+        }
         other => vec![small(&[other, "--json"]).out],
     };
     for document in documents {
@@ -67,7 +77,7 @@ fn fields(command: &str) -> BTreeSet<String> {
 fn every_field_is_described_and_every_description_is_of_a_field() {
     // What cannot happen while all scorers are our own.
     let never = BTreeSet::from(["not_asked[].name", "not_asked[].why"].map(str::to_owned));
-    for command in ["suggest", "mats", "colour", "stock", "layouts", "plugins", "check"] {
+    for command in ["suggest", "mats", "scan", "colour", "stock", "layouts", "plugins", "check"] {
         let (described, printed) = (described(command), fields(command));
         // `to` is as `from` and `b` as `a`, and one description does for both.
         let as_twin = |path: String| match path.strip_prefix("b.") {
