@@ -6,11 +6,11 @@
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::problem::Problem;
-use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Scripts, Table, Warm};
+use crate::score::{self, Answer, Ask, Jury, Mats, NotSeated, Request, Scripts, Table, Trial, Wanted, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
-use api::Scorer;
-use api::units::Size;
+use api::units::{Length, Size};
+use api::{Manifest, Scorer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -47,6 +47,18 @@ pub struct UnknownId {
     pub id: String,
     /// The nearest ids there are.
     pub nearest: Option<String>,
+}
+
+/// A judge that was tried on two papers.
+pub struct Tried {
+    /// What it says of itself.
+    pub manifest: Manifest,
+    /// The paper.
+    pub paper: FaceId,
+    /// The cardstock.
+    pub cardstock: FaceId,
+    /// What came of it.
+    pub trial: Trial,
 }
 
 /// A stash, ready to be asked.
@@ -186,14 +198,59 @@ impl Room {
         }
     }
 
-    /// Ranks mats for a paper, which is looked up by its id.
+    /// Ranks mats for a paper, which is looked up by its id: one, or two where `outer` is wanted; behind
+    /// it alone, or between it and the paper `beneath`.
     ///
     /// # Errors
-    /// Where no paper has the id.
-    pub fn mats_for(&self, paper: &str) -> Result<(FaceId, Vec<Mat>), UnknownId> {
-        let face = self.index.find(paper).ok_or_else(|| self.unknown(paper))?;
-        let mats = |jury: &Jury| score::mats(&self.index, jury, face);
-        Ok((face, self.by_sound_jury(|| mats(&self.jury), mats)))
+    /// Every id that no paper has.
+    pub fn mats_for(&self, paper: &str, beneath: Option<&str>, outer: bool) -> Result<(Wanted, Mats), Vec<UnknownId>> {
+        let found = |id: &str| self.index.find(id).ok_or_else(|| self.unknown(id));
+        let (paper, beneath) = match (found(paper), beneath.map(found).transpose()) {
+            (Ok(paper), Ok(beneath)) => (paper, beneath),
+            (one, other) => return Err(one.err().into_iter().chain(other.err()).collect()),
+        };
+        let wanted = Wanted { paper, beneath, reveals: self.usual_reveals(outer) };
+        let mats = |jury: &Jury| score::mats(&self.index, jury, wanted);
+        Ok((wanted, self.by_sound_jury(|| mats(&self.jury), mats)))
+    }
+
+    /// The edges mats are judged at: the widest of hers up to 1/8 in, and for a second mat within it the
+    /// narrowest. Common practice, no source.
+    fn usual_reveals(&self, outer: bool) -> [Option<Length>; 2] {
+        let hers = &self.stash.settings.reveals;
+        let eighth = Length::from_nanometres(3_175_000);
+        let common = hers.iter().filter(|reveal| **reveal <= eighth).max().or(hers.iter().min());
+        let common = common.copied().unwrap_or(eighth);
+        let narrow = hers.iter().min().copied().unwrap_or(common).min(common);
+        if outer { [Some(narrow), Some(common)] } else { [Some(common), None] }
+    }
+
+    /// Asks the maker's scripts what a search can need, and adds what stopped any of them to the problems.
+    pub fn ask_scripts(&mut self) {
+        self.scripts.prepare(&self.index);
+        self.problems.extend(self.scripts.failures());
+        crate::problem::sort(&mut self.problems);
+    }
+
+    /// Tries one judge on a paper and a cardstock.
+    ///
+    /// # Errors
+    /// Every id that names nothing here, and the name of a judge there is not, with the nearest there is.
+    pub fn try_out(&self, judge: &str, paper: &str, cardstock: &str) -> Result<Tried, Vec<UnknownId>> {
+        let scorers = self.scorers();
+        let scorer = scorers.iter().find(|scorer| scorer.manifest().name == judge);
+        let names = scorers.iter().map(|scorer| scorer.manifest().name.as_str());
+        let unknown_judge =
+            || UnknownId { id: judge.to_owned(), nearest: crate::problem::nearest(judge, names).map(str::to_owned) };
+        let (one, other) = (self.index.find(paper), self.index.find(cardstock));
+        let (Some(scorer), Some(one), Some(other)) = (scorer, one, other) else {
+            let mut unknown: Vec<UnknownId> = scorer.is_none().then(unknown_judge).into_iter().collect();
+            unknown.extend(one.is_none().then(|| self.unknown(paper)));
+            unknown.extend(other.is_none().then(|| self.unknown(cardstock)));
+            return Err(unknown);
+        };
+        let trial = score::try_out(scorer.as_ref(), self.scripts.get(judge), &self.index, one, other);
+        Ok(Tried { manifest: scorer.manifest().clone(), paper: one, cardstock: other, trial })
     }
 
     /// The nearest id to one that names nothing.

@@ -79,7 +79,7 @@ pub(super) enum Command {
     Stock,
     /// Suggest cards that can be made from the stash, the best first, and say why.
     Suggest(Suggest),
-    /// Rank your plain stock as a mat behind a paper.
+    /// Rank your plain stock as a mat behind a paper, or between two; say what to look for if none does well.
     Mats(Mats),
     /// Measure pictures: colours, how much of each, and the pattern.
     ///
@@ -97,6 +97,8 @@ pub(super) enum Command {
     Cut(Cut),
     /// List what judges the cards, with weights and knobs.
     Plugins,
+    /// List what judges the cards, with weights and knobs; or try one judge on two papers.
+    Plugins(Plugins),
     /// Print a completion script for your shell.
     #[command(hide = true)]
     Completions {
@@ -202,6 +204,14 @@ pub(super) struct Suggest {
 pub(super) struct Mats {
     /// The id of the paper, as `stock` lists it.
     pub(super) paper: String,
+    /// The id of the paper the mat will lie on, which it has to set off as well.
+    pub(super) beneath: Option<String>,
+    /// Two mats, one round the other.
+    #[arg(long)]
+    pub(super) double: bool,
+    /// Draw them as well: a page with the paper on each mat, into this folder.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
     /// How many to list; all if you do not say.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub(super) list: Option<u32>,
@@ -253,6 +263,28 @@ pub(super) struct Colours {
     /// twice; beside a colour in digits it is the second.
     #[arg(long, value_name = "L,a,b", allow_hyphen_values = true)]
     pub(super) lab: Vec<String>,
+}
+
+/// `plugins`.
+#[derive(Debug, Args)]
+pub(super) struct Plugins {
+    /// What to do; to list them, nothing.
+    #[command(subcommand)]
+    pub(super) action: Option<PluginAction>,
+}
+
+/// What `plugins` can do beside listing.
+#[derive(Debug, Subcommand)]
+pub(super) enum PluginAction {
+    /// Try one judge, a script of yours or any other, on a paper and a cardstock; show what it saw and said.
+    Try {
+        /// Its name, as `plugins` lists it.
+        name: String,
+        /// The id of the paper.
+        paper: String,
+        /// The id of the cardstock, or of another paper.
+        cardstock: String,
+    },
 }
 
 /// `layouts`.

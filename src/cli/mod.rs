@@ -14,6 +14,7 @@ mod help;
 mod lists;
 mod open;
 mod pictures;
+mod plugins;
 mod progress;
 mod save;
 mod scan;
@@ -68,6 +69,7 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),
         Command::Plugins => lists::plugins(console, &common),
+        Command::Plugins(asked) => plugins::plugins(console, &common, &asked),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),
     }

@@ -6,6 +6,7 @@ mod finish;
 pub mod json;
 pub mod lettering;
 pub mod lines;
+mod mats;
 mod motif;
 pub mod notes;
 pub mod outline;
@@ -20,6 +21,7 @@ pub mod text;
 pub mod words;
 mod xml;
 
+pub use mats::mats_page;
 pub use pictures::Pictures;
 
 use crate::room::Room;

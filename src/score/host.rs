@@ -230,7 +230,8 @@ fn script(
     let text = read(stash, &file.with_file_name(&manifest.script)).map_err(|problem| vec![*problem])?;
     let knobs = settings.scorers.get(&name).map_or_else(Knobs::default, |setting| setting.knobs.clone());
     let month = u8::try_from(today.ymd().1).ok().and_then(Month::new).expect("every day has a month from 1 to 12");
-    let scripted = Scripted::new(manifest, &text.text, &limits, &knobs, month).map_err(|problems| all(problems, &text))?;
+    let scripted =
+        Scripted::new(manifest, &text.text, &limits, &knobs, month).map_err(|problems| all(problems, &text))?;
     Ok(Some(Script { scripted: Arc::new(scripted), manifest: source, text, prepared: OnceLock::new() }))
 }
 
@@ -244,9 +245,8 @@ fn subjects<'a>(scripted: &'a Scripted, index: &'a Index) -> impl Iterator<Item 
     let mats = faces().flat_map(move |panel| {
         of(Class::Plain).map(move |mat| Subject::MatBehind { panel: view(panel), mat: view(mat) })
     });
-    let touching = faces().flat_map(move |upper| {
-        faces().map(move |lower| Subject::Touching { upper: view(upper), lower: view(lower) })
-    });
+    let touching = faces()
+        .flat_map(move |upper| faces().map(move |lower| Subject::Touching { upper: view(upper), lower: view(lower) }));
     let together = of(Class::Patterned).flat_map(move |one| {
         let others = of(Class::Patterned).filter(move |other| *other > one);
         others.map(move |other| Subject::SameCard(view(one), view(other)))

@@ -305,13 +305,8 @@ pub fn reasons(table: Table<'_>, network: &Network, faces: &[FaceId], choice: &C
 fn role_reason(member: &super::Member, pieces: &[PieceView<'_>]) -> Reason {
     let worths = pieces.iter().enumerate();
     let spoken = worths.filter_map(|(slot, piece)| Some((member.in_role(piece.paper, piece.role)?, slot)));
-    let reason = |about, value, why| Reason {
-        scorer: member.name().to_owned(),
-        about,
-        value,
-        weight: member.share,
-        why,
-    };
+    let reason =
+        |about, value, why| Reason { scorer: member.name().to_owned(), about, value, weight: member.share, why };
     match spoken.min_by_key(|(worth, _)| *worth) {
         None => reason(Vec::new(), member.neutral(), "has nothing to judge on this card".to_owned()),
         Some((worth, slot)) => {

@@ -80,16 +80,8 @@ pub(super) struct PairMember {
 }
 
 /// The roles a paper can have.
-pub(super) const ROLES: [Role; 8] = [
-    Role::Base,
-    Role::Background,
-    Role::Band,
-    Role::Feature,
-    Role::Focal,
-    Role::Sentiment,
-    Role::Mat,
-    Role::Part,
-];
+pub(super) const ROLES: [Role; 8] =
+    [Role::Base, Role::Background, Role::Band, Role::Feature, Role::Focal, Role::Sentiment, Role::Mat, Role::Part];
 
 /// What the followed members think of every face in one role.
 #[derive(Debug, Default)]
@@ -219,7 +211,8 @@ impl<'a> Tables<'a> {
             return RoleRow::default();
         }
         let faces = (0..).map(FaceId).take(self.index.faces.len());
-        let mut row = RoleRow { levels: Vec::with_capacity(self.index.faces.len()), speaks: vec![false; self.weakest.len()] };
+        let mut row =
+            RoleRow { levels: Vec::with_capacity(self.index.faces.len()), speaks: vec![false; self.weakest.len()] };
         for face in faces {
             let mut levels = OPENING;
             for (place, member) in self.weakest.iter().enumerate() {

@@ -10,6 +10,7 @@ mod cut;
 mod colour;
 mod documents;
 mod scan;
+mod scripts;
 mod terminal;
 
 use serde_json::Value;

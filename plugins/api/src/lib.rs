@@ -24,6 +24,7 @@ pub use palette;
 pub use scorer::{Scorer, Subject};
 pub use units;
 pub use view::{
-    CardView, Colour, Directional, Finish, Ink, Material, PaperView, Pattern, PatternKind, PieceView, Relation, Role, Swatch,
+    CardView, Colour, Directional, Finish, Ink, Material, PaperView, Pattern, PatternKind, PieceView, Relation, Role,
+    Swatch,
 };
 pub use worth::{Share, Worth};

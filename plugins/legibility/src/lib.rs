@@ -21,7 +21,12 @@ pub const WHITE_INK: Colour = Colour::new(93.0, 0.0, 0.0);
 /// How much of the area may have less contrast than the ratio that counts.
 const OVERLOOKED: f64 = 0.1;
 
-const WHITE: Knob = Knob::new("white-ink", "where no inks are listed, whether white ink or powder is in the house: 1 yes, 0 no", (0.0, 1.0), 1.0);
+const WHITE: Knob = Knob::new(
+    "white-ink",
+    "where no inks are listed, whether white ink or powder is in the house: 1 yes, 0 no",
+    (0.0, 1.0),
+    1.0,
+);
 const BUSY: Knob = Knob::new("busy", "how much a busy print under the words costs", (0.0, 1.0), 0.5);
 
 /// The contrast ratio of an ink that all but a tenth of the paper's area reaches, 1 to 21.
@@ -84,6 +89,13 @@ const TAKES_UP: f64 = 12.0;
 /// A ratio this much below the best still reads about as well.
 const AS_WELL: f64 = 0.75;
 
+/// An ink by its name: "lamp black ink", unless the name says already what it is.
+fn called(name: &str) -> String {
+    let last = name.rsplit(' ').next().unwrap_or_default().to_lowercase();
+    let says = ["ink", "pen", "marker", "paint", "pencil", "powder", "pigment"].contains(&last.as_str());
+    if says { name.to_owned() } else { format!("{name} ink") }
+}
+
 /// An ink for a paper.
 struct Chosen<'a> {
     ink: &'a Ink,
@@ -100,14 +112,12 @@ impl Legibility {
             let others = paper.swatches.iter().skip(1).map(|swatch| swatch.colour);
             others.clone().find(|colour| delta_e_2000(*colour, ink.colour) <= TAKES_UP)
         };
-        let chosen = self.inks.iter().map(|ink| Chosen {
-            ink,
-            ratio: contrast_on(ink.colour, paper),
-            takes_up: minor(ink),
-        });
+        let chosen =
+            self.inks.iter().map(|ink| Chosen { ink, ratio: contrast_on(ink.colour, paper), takes_up: minor(ink) });
         let all: Vec<Chosen<'_>> = chosen.collect();
         let best = all.iter().map(|chosen| chosen.ratio).fold(1.0, f64::max);
-        let reads = |chosen: &Chosen<'_>| chosen.ratio >= best || (chosen.ratio >= 4.5 && chosen.ratio >= AS_WELL * best);
+        let reads =
+            |chosen: &Chosen<'_>| chosen.ratio >= best || (chosen.ratio >= 4.5 && chosen.ratio >= AS_WELL * best);
         all.into_iter().filter(reads).reduce(|first, next| {
             let key = |chosen: &Chosen<'_>| (chosen.takes_up.is_some(), chosen.ratio);
             if key(&next) > key(&first) { next } else { first }
@@ -131,14 +141,14 @@ impl Scorer for Legibility {
     fn why(&self, subject: &Subject<'_>) -> String {
         let Subject::InRole { paper, .. } = subject else { return String::from("has nothing to say here") };
         let Some(Chosen { ink, ratio, takes_up }) = self.ink(paper) else { return String::from("no ink to judge by") };
-        let (ink, paper_name) = (&ink.name, colour_name(paper.main_colour()));
+        let (ink, paper_name) = (called(&ink.name), colour_name(paper.main_colour()));
         let mut told = match ratio {
-            clear if clear >= 4.5 => format!("words in {ink} read well on the {paper_name}"),
-            large if large >= 3.0 => format!("words in {ink} read on the {paper_name} if they are large"),
-            _ => format!("words in {ink} are hard to read on the {paper_name}"),
+            clear if clear >= 4.5 => format!("{ink} reads well on the {paper_name}"),
+            large if large >= 3.0 => format!("{ink} reads on the {paper_name} if the words are large"),
+            _ => format!("{ink} is hard to read on the {paper_name}"),
         };
         if let Some(colour) = takes_up {
-            told = format!("{told} and take up its {}", colour_name(colour));
+            told = format!("{told} and takes up its {}", colour_name(colour));
         }
         let busy = paper.pattern.busyness.as_f64() >= 0.5 && self.busy > 0.0;
         if busy { format!("{told}, though the print is busy") } else { told }
@@ -208,8 +218,8 @@ mod tests {
             assert!(worth <= scorer.manifest().ranges.in_role.unwrap());
         }
         let why = |lightness: f64| scorer.why(&Subject::InRole { paper: &plain(lightness), role: Role::Sentiment });
-        assert_eq!(why(100.0), "words in black read well on the white");
-        assert_eq!(why(5.0), "words in white read well on the black");
+        assert_eq!(why(100.0), "black ink reads well on the white");
+        assert_eq!(why(5.0), "white ink reads well on the black");
     }
 
     #[test]
@@ -219,14 +229,20 @@ mod tests {
         let scorer = scorer(&Knobs::default(), &inks);
         let mut paper = plain(95.0);
         let why = |paper: &PaperView| scorer.why(&Subject::InRole { paper, role: Role::Sentiment });
-        assert_eq!(why(&paper), "words in lamp black read well on the white");
+        assert_eq!(why(&paper), "lamp black ink reads well on the white");
         let share = Share::HALF;
-        paper.swatches.push(Swatch { colour: Colour::new(29.0, -22.0, -8.0), share: Share::from_millionths(50_000).unwrap() });
+        paper
+            .swatches
+            .push(Swatch { colour: Colour::new(29.0, -22.0, -8.0), share: Share::from_millionths(50_000).unwrap() });
         paper.swatches[0].share = share;
-        assert!(why(&paper).starts_with("words in deep teal read well on the white and take up its "), "{}", why(&paper));
+        assert!(
+            why(&paper).starts_with("deep teal ink reads well on the white and takes up its "),
+            "{}",
+            why(&paper)
+        );
         // A pale ink that takes a colour up is no help where it cannot be read.
         let pale = super::scorer(&Knobs::default(), &[inks[0].clone(), ink("pale", 80.0, 10.0, 0.0)]);
         paper.swatches[1].colour = Colour::new(80.0, 10.0, 0.0);
-        assert!(pale.why(&Subject::InRole { paper: &paper, role: Role::Sentiment }).starts_with("words in lamp black"));
+        assert!(pale.why(&Subject::InRole { paper: &paper, role: Role::Sentiment }).starts_with("lamp black ink"));
     }
 }

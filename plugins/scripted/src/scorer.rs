@@ -157,9 +157,7 @@ impl Scripted {
         let ask = || self.answer(subject, Reason::Spare, &mut 0).map(|answer| answer.worth);
         match subject {
             Subject::Piece(piece) => self.papers.or_ask((term, of_piece(piece), 0), ask),
-            Subject::InRole { paper, role } => {
-                self.papers.or_ask((term, of_paper(paper), of_role(*role)), ask)
-            }
+            Subject::InRole { paper, role } => self.papers.or_ask((term, of_paper(paper), of_role(*role)), ask),
             // A finished card is seldom seen twice.
             Subject::Card(_) => ask(),
             _ => match Self::papers(subject) {

@@ -28,6 +28,12 @@ impl Look {
         format!("{blocks} ")
     }
 
+    /// One colour, written `#rrggbb`, as a block.
+    pub(super) fn block_of(self, hex: &str) -> String {
+        let colour = api::from_hex(hex).filter(|_| self == Self::Coloured);
+        colour.map_or_else(String::new, block)
+    }
+
     /// One colour, written `#rrggbb`, as a block and a space.
     pub(super) fn chip_of(self, hex: &str) -> String {
         let colour = api::from_hex(hex).filter(|_| self == Self::Coloured);
