@@ -5,7 +5,7 @@ use super::jury::ONE;
 use super::labels::{FOLLOWED, Levels, NEUTRAL, OPENING, SILENT, Weights};
 use super::tables::{End, PairMember, RELATIONS, Tables, place_of};
 use crate::index::{Class, class_of};
-use crate::matching::{Network, Slot};
+use crate::matching::{Link, Network, Slot};
 use api::{Material, Relation, Role};
 
 /// So many slots at most: each is one bit.
@@ -61,6 +61,8 @@ pub(super) struct Form<'n> {
     pub(super) weights: Weights,
     /// The pairs each of them is asked about.
     asked: Vec<Vec<(usize, usize, Relation)>>,
+    /// What no card can do better than: each slot will hold something.
+    opening: Levels,
     /// The slots each of them is asked about for the role alone, as bits.
     asked_roles: Vec<u64>,
     /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
@@ -107,14 +109,19 @@ impl<'n> Form<'n> {
             network.slots.iter().enumerate().filter(spoken).fold(0_u64, |bits, (slot, _)| bits | 1 << slot)
         };
         let asked_roles: Vec<u64> = (0..tables.weakest.len()).map(roles_of).collect();
-        let is_asked = |(place, member): (usize, &PairMember)| count(member) > 0 || asked_roles[place] != 0;
+        let speaks = |member: &PairMember, link: &&Link| {
+            tables.may_speak(member, link.relation, &network.slots[link.upper], &network.slots[link.lower])
+        };
+        let is_asked = |(place, member): (usize, &PairMember)| {
+            asked_roles[place] != 0 || network.links.iter().any(|link| speaks(member, &link))
+        };
         let silent_weakest = tables.weakest.iter().enumerate().filter(|one| !is_asked(*one)).map(|(_, member)| member);
         let silent_mean = tables.averaging.iter().filter(|member| count(member) == 0);
         let certain = silent_weakest.chain(silent_mean).map(neutral).sum();
         let shares = tables.weakest.iter().enumerate();
         let shares = shares.map(|one| (if is_asked(one) { one.1.share } else { 0 }, one.1.neutral));
         let asked_about = |member: &PairMember| {
-            let asked = network.links.iter().filter(|link| member.range[place_of(link.relation)].is_some());
+            let asked = network.links.iter().filter(|link| speaks(member, link));
             asked.map(|link| (link.upper, link.lower, link.relation)).collect()
         };
         let beyond = tables.weakest.iter().enumerate().skip(FOLLOWED).filter(|one| is_asked(*one));
@@ -131,15 +138,22 @@ impl<'n> Form<'n> {
                 asked.sum()
             })
         };
+        let classes: Vec<Vec<Class>> = network.slots.iter().map(|slot| classes_of(&slot.materials)).collect();
+        let mut opening = OPENING;
+        for (slot, classes) in network.slots.iter().zip(&classes) {
+            let best = tables.best_in_role(slot.role, classes);
+            opening.iter_mut().zip(&best).for_each(|(level, best)| *level = (*level).min(*best));
+        }
         Self {
             network,
+            opening,
             order,
             papers,
             joints,
             differ,
             meets,
             beneath_image: (0..slots).map(|slot| network.quiet.iter().any(|(_, below)| *below == slot)).collect(),
-            classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
+            classes,
             weights: Weights::new(shares),
             asked: tables.weakest.iter().take(FOLLOWED).map(asked_about).collect(),
             asked_roles,
@@ -169,7 +183,7 @@ impl<'n> Form<'n> {
 
     /// The caps before anything is chosen.
     pub(super) const fn opening(&self) -> Levels {
-        OPENING
+        self.opening
     }
 
     /// Marks the members that are silent so far and can have nothing to say in the slots still open.

@@ -83,7 +83,8 @@ impl Rest<'_, '_, '_> {
         let index = self.kept.index();
         let patterned = index.face(face).class == Class::Patterned;
         let in_role = self.kept.tables.in_role(self.form.network.slots[slot].role);
-        let mut levels = in_role.map_or(self.form.opening(), |row| *row.of(face));
+        let opening = Label::open(self.form.opening());
+        let mut levels = in_role.map_or(opening, |row| opening.held_to(row.of(face))).levels;
         for joint in &self.form.joints[slot] {
             let [class] = self.form.classes[joint.other].as_slice() else { continue };
             let silent = joint.relation == Relation::SameCard && !(patterned && *class == Class::Patterned);

@@ -225,8 +225,10 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
             return None;
         }
         let of = self.kept.index().face(face);
-        let levels = company.in_role.as_ref().map_or(self.form.opening(), |row| *row.of(face));
-        let mut label = Label { levels, add: piece };
+        let mut label = Label { levels: self.form.opening(), add: piece };
+        if let Some(row) = &company.in_role {
+            label = label.held_to(row.of(face));
+        }
         for meeting in &company.rows {
             let Some(row) = &meeting.rows[of.class as usize] else {
                 label.add += self.form.silent[place_of(meeting.relation)];

@@ -382,7 +382,8 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 weakest = weakest.into_iter().chain(worth).min();
             }
             for link in &self.question.network.links {
-                asked |= member.range[super::tables::place_of(link.relation)].is_some();
+                let slots = &self.question.network.slots;
+                asked |= tables.may_speak(member, link.relation, &slots[link.upper], &slots[link.lower]);
                 let (upper, lower) = (state.faces[link.upper], state.faces[link.lower]);
                 if link.relation == Relation::SameCard && !(patterned(upper) && patterned(lower)) {
                     continue;

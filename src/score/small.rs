@@ -8,8 +8,8 @@ use crate::stash::{
 };
 use api::units::{Length, Size};
 use api::{
-    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Role, Scorer,
-    Share, Subject, Swatch, Worth,
+    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Relation, Role,
+    Scorer, Share, Subject, Swatch, Worth,
 };
 
 /// A small generator of numbers (SplitMix64), seeded and the same everywhere.
@@ -51,6 +51,11 @@ struct Whim {
 }
 
 impl Whim {
+    /// One of them has nothing to say of mats behind plain panels.
+    fn speaks_to(&self, upper: Material) -> bool {
+        self.manifest.name != "c-mats" || upper == Material::Patterned
+    }
+
     fn answer(&self, text: &str) -> Option<Worth> {
         let hash = hash(text, self.salt);
         if self.steps == 0 {
@@ -74,8 +79,11 @@ impl Scorer for Whim {
     fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
         self.answer(&format!("{} as {role:?}", paper.name)).filter(|_| matches!(role, Role::Band | Role::Mat))
     }
+    fn speaks_of(&self, relation: Relation, upper: Material, _: Material) -> bool {
+        relation != Relation::MatBehind || self.speaks_to(upper)
+    }
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {
-        self.answer(&format!("{} on {}", panel.name, mat.name))
+        self.answer(&format!("{} on {}", panel.name, mat.name)).filter(|_| self.speaks_to(panel.material))
     }
     fn touching(&self, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
         self.answer(&format!("{} over {}", upper.name, lower.name))

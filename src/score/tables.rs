@@ -6,7 +6,8 @@
 use super::jury::{Family, Jury};
 use super::labels::{FOLLOWED, Levels, OPENING, SILENT, STEP};
 use crate::index::{CLASSES, Class, FaceId, Index};
-use api::{Gather, Relation, Role, Worth};
+use crate::matching::Slot;
+use api::{Gather, Material, Relation, Role, Worth};
 use std::sync::Arc;
 
 /// Marks "no opinion" among worths in millionths.
@@ -90,6 +91,8 @@ pub(super) struct RoleRow {
     levels: Vec<Levels>,
     /// Whether each of the members that take the weakest has an opinion on any face in this role.
     speaks: Vec<bool>,
+    /// For each class, the best level of each followed member; silent where it says nothing of some face.
+    best: [Levels; CLASSES],
 }
 
 impl RoleRow {
@@ -196,6 +199,23 @@ impl<'a> Tables<'a> {
         self.rows.roles.get(ROLES.iter().position(|one| *one == role)?).filter(|row| !row.levels.is_empty())
     }
 
+    /// The best level that each followed member can have for a slot, whatever is chosen for it.
+    pub(super) fn best_in_role(&self, role: Role, classes: &[Class]) -> Levels {
+        let Some(row) = self.in_role(role) else { return OPENING };
+        let mut best = [0; FOLLOWED];
+        for class in classes {
+            best.iter_mut().zip(&row.best[*class as usize]).for_each(|(best, level)| *best = (*best).max(*level));
+        }
+        if classes.is_empty() { OPENING } else { best }
+    }
+
+    /// Whether a member that takes the weakest may have an opinion on what two slots meet with.
+    pub(super) fn may_speak(&self, member: &PairMember, relation: Relation, upper: &Slot, lower: &Slot) -> bool {
+        let scorer = &self.jury.members[member.member].scorer;
+        let lowers = |upper: &Material| lower.materials.iter().any(|lower| scorer.speaks_of(relation, *upper, *lower));
+        member.range[place_of(relation)].is_some() && upper.materials.iter().any(lowers)
+    }
+
     /// Whether the member at a place among those that take the weakest may have an opinion on a paper in a role.
     pub(super) fn speaks_of(&self, place: usize, role: Role) -> bool {
         self.in_role(role).is_some_and(|row| row.speaks.get(place) == Some(&true))
@@ -211,8 +231,11 @@ impl<'a> Tables<'a> {
             return RoleRow::default();
         }
         let faces = (0..).map(FaceId).take(self.index.faces.len());
-        let mut row =
-            RoleRow { levels: Vec::with_capacity(self.index.faces.len()), speaks: vec![false; self.weakest.len()] };
+        let mut row = RoleRow {
+            levels: Vec::with_capacity(self.index.faces.len()),
+            speaks: vec![false; self.weakest.len()],
+            best: [[0; FOLLOWED]; CLASSES],
+        };
         for face in faces {
             let mut levels = OPENING;
             for (place, member) in self.weakest.iter().enumerate() {
@@ -222,6 +245,8 @@ impl<'a> Tables<'a> {
                     *level = level_of(worth);
                 }
             }
+            let best = &mut row.best[self.index.face(face).class as usize];
+            best.iter_mut().zip(&levels).for_each(|(best, level)| *best = (*best).max(*level));
             row.levels.push(levels);
         }
         self.judged += row.levels.len() as u64;

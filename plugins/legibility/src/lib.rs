@@ -235,11 +235,7 @@ mod tests {
             .swatches
             .push(Swatch { colour: Colour::new(29.0, -22.0, -8.0), share: Share::from_millionths(50_000).unwrap() });
         paper.swatches[0].share = share;
-        assert!(
-            why(&paper).starts_with("deep teal ink reads well on the white and takes up its "),
-            "{}",
-            why(&paper)
-        );
+        assert!(why(&paper).starts_with("deep teal ink reads well on the white and takes up its "), "{}", why(&paper));
         // A pale ink that takes a colour up is no help where it cannot be read.
         let pale = super::scorer(&Knobs::default(), &[inks[0].clone(), ink("pale", 80.0, 10.0, 0.0)]);
         paper.swatches[1].colour = Colour::new(80.0, 10.0, 0.0);
