@@ -9,7 +9,7 @@ use std::time::Duration;
 /// Finds cards you can make from the papers, cardstock and scraps you have.
 ///
 /// A stash is a folder of small text files that say what is in your paper drawer, with pictures
-/// beside them. Swatchfold reads it and never changes it.
+/// beside them. Swatchfold reads it and changes it only where you ask for that.
 #[derive(Debug, Parser)]
 #[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true, args_override_self = true)]
 #[command(after_help = "New here? `swatchfold demo` shows what it does; `swatchfold start` begins your own stash.")]
@@ -95,8 +95,6 @@ pub(super) enum Command {
     /// `docs/cutting.md` says what the file may say. Without a limit the plan is the same on every
     /// machine, and so it is with `--work`.
     Cut(Cut),
-    /// List what judges the cards, with weights and knobs.
-    Plugins,
     /// List what judges the cards, with weights and knobs; or try one judge on two papers.
     Plugins(Plugins),
     /// Print a completion script for your shell.
@@ -232,6 +230,8 @@ pub(super) struct Cut {
     /// Stop after so many seconds; 0 takes the first plan at hand. The answer says if this cut it short.
     #[arg(long, value_name = "N", value_parser = super::cut::seconds)]
     pub(super) seconds: Option<Duration>,
+}
+
 /// `scan`.
 #[derive(Debug, Args)]
 pub(super) struct ScanPictures {

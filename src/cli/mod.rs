@@ -68,7 +68,6 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),
-        Command::Plugins => lists::plugins(console, &common),
         Command::Plugins(asked) => plugins::plugins(console, &common, &asked),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),
