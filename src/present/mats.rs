@@ -37,9 +37,9 @@ pub fn mats_page(room: &Room, wanted: Wanted, mats: &Mats) -> String {
         let mut reasons: Vec<_> = mat.reasons.iter().filter(|reason| !reason.about.is_empty()).collect();
         reasons.sort_by_key(|reason| std::cmp::Reverse(reason.value * reason.weight / ONE));
         let why: String = reasons.iter().map(|reason| format!("<li>{}</li>", escape(&sentence(&reason.why)))).collect();
-        let _ = write!(
+        let _ = writeln!(
             figures,
-            "<figure>{}<figcaption><h2>{number}. {}{outer}</h2><p>{}.{:03}</p><ul>{why}</ul></figcaption></figure>\n",
+            "<figure>{}<figcaption><h2>{number}. {}{outer}</h2><p>{}.{:03}</p><ul>{why}</ul></figcaption></figure>",
             drawing(&scene, wanted, mat, &mut shared),
             name(mat.face),
             mat.score / ONE,
@@ -47,10 +47,10 @@ pub fn mats_page(room: &Room, wanted: Wanted, mats: &Mats) -> String {
         );
     }
     if let Some(found) = &mats.look_for {
-        let _ = write!(
+        let _ = writeln!(
             figures,
             "<figure><svg viewBox=\"0 0 60 20\" role=\"img\"><rect width=\"60\" height=\"20\" fill=\"{0}\"/></svg>\
-             <figcaption><h2>To look for: {1}</h2><p>{0}, lab({2:.0}, {3:.0}, {4:.0})</p></figcaption></figure>\n",
+             <figcaption><h2>To look for: {1}</h2><p>{0}, lab({2:.0}, {3:.0}, {4:.0})</p></figcaption></figure>",
             hex(found.colour),
             escape(found.name),
             found.colour.l,

@@ -40,6 +40,7 @@ fn a_script_counts_in_the_score_and_says_why() {
     let first = &told["suggestions"][0];
     let reasons = first["reasons"].as_array().expect("reasons");
     assert!(reasons.iter().any(|reason| reason["scorer"] == "likes-rust"), "{reasons:?}");
+    #[allow(clippy::cast_possible_truncation, reason = "a score is a few millionths")]
     let millionths = |value: &Value| (value.as_f64().expect("a number") * 1e6).round() as i64;
     let sum: i64 = reasons.iter().map(|one| millionths(&one["value"]) * millionths(&one["weight"]) / 1_000_000).sum();
     let costs: i64 =
