@@ -6,10 +6,11 @@
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::problem::Problem;
-use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Table, Warm};
+use crate::score::{self, Answer, Ask, Jury, Mats, NotSeated, Request, Scripts, Table, Trial, Wanted, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
-use api::units::Size;
+use api::units::{Length, Size};
+use api::{Manifest, Scorer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
@@ -48,6 +49,18 @@ pub struct UnknownId {
     pub nearest: Option<String>,
 }
 
+/// A judge that was tried on two papers.
+pub struct Tried {
+    /// What it says of itself.
+    pub manifest: Manifest,
+    /// The paper.
+    pub paper: FaceId,
+    /// The cardstock.
+    pub cardstock: FaceId,
+    /// What came of it.
+    pub trial: Trial,
+}
+
 /// A stash, ready to be asked.
 pub struct Room {
     /// The stash, with every paper's colours known.
@@ -64,6 +77,8 @@ pub struct Room {
     pub index: Index,
     /// Who judges.
     pub jury: Jury,
+    /// The maker's own scripts.
+    pub scripts: Scripts,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
     /// What is kept from one question to the next.
@@ -87,10 +102,21 @@ impl Room {
         problems.extend(swatch::measure(&mut stash, cache, progress));
         let (layouts, wrong) = score::checked(&stash);
         problems.extend(wrong);
-        crate::problem::sort(&mut problems);
         let index = index::build(&stash, today);
-        let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, warm: Warm::default() }
+        let (scripts, wrong) = Scripts::read(&stash.folder, &stash.settings, today);
+        problems.extend(wrong);
+        crate::problem::sort(&mut problems);
+        let (jury, not_seated) = Jury::seat(all_scorers(&stash, &scripts), &stash.settings);
+        let warm = Warm::default();
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, warm }
+    }
+
+    /// All who could judge, asked or not, in the order of their names.
+    #[must_use]
+    pub fn scorers(&self) -> Vec<Box<dyn Scorer>> {
+        let mut all = all_scorers(&self.stash, &self.scripts);
+        all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+        all
     }
 
     /// What everything is looked up in.
@@ -145,19 +171,86 @@ impl Room {
         Ok((room, ask))
     }
 
-    /// Finds the best cards.
+    /// Finds the best cards. A script that fails on the way is left out, and the question asked anew
+    /// without it; [`Scripts::failures`] then says what happened.
     #[must_use]
     pub fn suggest(&self, ask: &Ask) -> Answer {
-        score::suggest_with(self.table(), ask, &self.warm)
+        self.by_sound_jury(
+            || score::suggest_with(self.table(), ask, &self.warm),
+            |jury| score::suggest(Table { jury, ..self.table() }, ask),
+        )
     }
 
-    /// Ranks mats for a paper, which is looked up by its id.
+    /// An answer for which no script was asked that has failed by the end of it.
+    fn by_sound_jury<T>(&self, seated: impl Fn() -> T, other: impl Fn(&Jury) -> T) -> T {
+        self.scripts.prepare(&self.index);
+        loop {
+            let failed = self.scripts.failed();
+            let answer = if self.jury.members.iter().any(|member| failed.contains(member.name())) {
+                other(&Jury::seat(all_scorers(&self.stash, &self.scripts), &self.stash.settings).0)
+            } else {
+                seated()
+            };
+            // Each round leaves at least one more out, so it ends.
+            if self.scripts.failed() == failed {
+                return answer;
+            }
+        }
+    }
+
+    /// Ranks mats for a paper, which is looked up by its id: one, or two where `outer` is wanted; behind
+    /// it alone, or between it and the paper `beneath`.
     ///
     /// # Errors
-    /// Where no paper has the id.
-    pub fn mats_for(&self, paper: &str) -> Result<(FaceId, Vec<Mat>), UnknownId> {
-        let face = self.index.find(paper).ok_or_else(|| self.unknown(paper))?;
-        Ok((face, score::mats(&self.index, &self.jury, face)))
+    /// Every id that no paper has.
+    pub fn mats_for(&self, paper: &str, beneath: Option<&str>, outer: bool) -> Result<(Wanted, Mats), Vec<UnknownId>> {
+        let found = |id: &str| self.index.find(id).ok_or_else(|| self.unknown(id));
+        let (paper, beneath) = match (found(paper), beneath.map(found).transpose()) {
+            (Ok(paper), Ok(beneath)) => (paper, beneath),
+            (one, other) => return Err(one.err().into_iter().chain(other.err()).collect()),
+        };
+        let wanted = Wanted { paper, beneath, reveals: self.usual_reveals(outer) };
+        let mats = |jury: &Jury| score::mats(&self.index, jury, wanted);
+        Ok((wanted, self.by_sound_jury(|| mats(&self.jury), mats)))
+    }
+
+    /// The edges mats are judged at: the widest of hers up to 1/8 in, and for a second mat within it the
+    /// narrowest. Common practice, no source.
+    fn usual_reveals(&self, outer: bool) -> [Option<Length>; 2] {
+        let hers = &self.stash.settings.reveals;
+        let eighth = Length::from_nanometres(3_175_000);
+        let common = hers.iter().filter(|reveal| **reveal <= eighth).max().or(hers.iter().min());
+        let common = common.copied().unwrap_or(eighth);
+        let narrow = hers.iter().min().copied().unwrap_or(common).min(common);
+        if outer { [Some(narrow), Some(common)] } else { [Some(common), None] }
+    }
+
+    /// Asks the maker's scripts what a search can need, and adds what stopped any of them to the problems.
+    pub fn ask_scripts(&mut self) {
+        self.scripts.prepare(&self.index);
+        self.problems.extend(self.scripts.failures());
+        crate::problem::sort(&mut self.problems);
+    }
+
+    /// Tries one judge on a paper and a cardstock.
+    ///
+    /// # Errors
+    /// Every id that names nothing here, and the name of a judge there is not, with the nearest there is.
+    pub fn try_out(&self, judge: &str, paper: &str, cardstock: &str) -> Result<Tried, Vec<UnknownId>> {
+        let scorers = self.scorers();
+        let scorer = scorers.iter().find(|scorer| scorer.manifest().name == judge);
+        let names = scorers.iter().map(|scorer| scorer.manifest().name.as_str());
+        let unknown_judge =
+            || UnknownId { id: judge.to_owned(), nearest: crate::problem::nearest(judge, names).map(str::to_owned) };
+        let (one, other) = (self.index.find(paper), self.index.find(cardstock));
+        let (Some(scorer), Some(one), Some(other)) = (scorer, one, other) else {
+            let mut unknown: Vec<UnknownId> = scorer.is_none().then(unknown_judge).into_iter().collect();
+            unknown.extend(one.is_none().then(|| self.unknown(paper)));
+            unknown.extend(other.is_none().then(|| self.unknown(cardstock)));
+            return Err(unknown);
+        };
+        let trial = score::try_out(scorer.as_ref(), self.scripts.get(judge), &self.index, one, other);
+        Ok(Tried { manifest: scorer.manifest().clone(), paper: one, cardstock: other, trial })
     }
 
     /// The nearest id to one that names nothing.
@@ -244,13 +337,21 @@ impl Room {
 
     fn put_scraps_first(&mut self) {
         let settings: &mut Settings = &mut self.stash.settings;
-        let usual: BTreeMap<String, f64> = score::scorers(settings)
+        let usual: BTreeMap<String, f64> = score::scorers(settings, &[])
             .iter()
             .map(|scorer| (scorer.manifest().name.clone(), scorer.manifest().weight))
             .collect();
         let setting: &mut ScorerSetting = settings.scorers.entry("use-up".to_owned()).or_default();
         let weight = setting.weight.or(usual.get("use-up").copied()).unwrap_or(1.0).max(0.1);
         setting.weight = Some(weight * SCRAPS_FIRST);
-        (self.jury, self.not_seated) = Jury::seat(score::scorers(settings), settings);
+        let scorers = all_scorers(&self.stash, &self.scripts);
+        (self.jury, self.not_seated) = Jury::seat(scorers, &self.stash.settings);
     }
+}
+
+/// Everyone who judges: those that come with the program, and the maker's scripts that have not failed.
+fn all_scorers(stash: &Stash, scripts: &Scripts) -> Vec<Box<dyn Scorer>> {
+    let mut all = score::scorers(&stash.settings, &stash.inks);
+    all.extend(scripts.scorers());
+    all
 }

@@ -9,7 +9,7 @@ use std::time::Duration;
 /// Finds cards you can make from the papers, cardstock and scraps you have.
 ///
 /// A stash is a folder of small text files that say what is in your paper drawer, with pictures
-/// beside them. Swatchfold reads it and never changes it.
+/// beside them. Swatchfold reads it and changes it only where you ask for that.
 #[derive(Debug, Parser)]
 #[command(name = "swatchfold", version, max_term_width = 100, propagate_version = true, args_override_self = true)]
 #[command(after_help = "New here? `swatchfold demo` shows what it does; `swatchfold start` begins your own stash.")]
@@ -79,8 +79,15 @@ pub(super) enum Command {
     Stock,
     /// Suggest cards that can be made from the stash, the best first, and say why.
     Suggest(Suggest),
-    /// Rank your plain stock as a mat behind a paper.
+    /// Rank your plain stock as a mat behind a paper, or between two; say what to look for if none does well.
     Mats(Mats),
+    /// Measure pictures: colours, how much of each, and the pattern.
+    ///
+    /// Photograph a sheet on white paper that shows on all four sides, or scan it with a strip of white
+    /// round it. Ends with exit code 2 where a picture cannot be read; the others are told all the same.
+    Scan(ScanPictures),
+    /// Tell what two colours are and how they sit together.
+    Colour(Colours),
     /// List the layouts.
     Layouts(Layouts),
     /// Plan the cuts of any stock and pieces, named in a file; no stash is needed.
@@ -88,8 +95,8 @@ pub(super) enum Command {
     /// `docs/cutting.md` says what the file may say. Without a limit the plan is the same on every
     /// machine, and so it is with `--work`.
     Cut(Cut),
-    /// List what judges the cards, with weights and knobs.
-    Plugins,
+    /// List what judges the cards, with weights and knobs; or try one judge on two papers.
+    Plugins(Plugins),
     /// Print a completion script for your shell.
     #[command(hide = true)]
     Completions {
@@ -195,6 +202,14 @@ pub(super) struct Suggest {
 pub(super) struct Mats {
     /// The id of the paper, as `stock` lists it.
     pub(super) paper: String,
+    /// The id of the paper the mat will lie on, which it has to set off as well.
+    pub(super) beneath: Option<String>,
+    /// Two mats, one round the other.
+    #[arg(long)]
+    pub(super) double: bool,
+    /// Draw them as well: a page with the paper on each mat, into this folder.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
     /// How many to list; all if you do not say.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub(super) list: Option<u32>,
@@ -215,6 +230,61 @@ pub(super) struct Cut {
     /// Stop after so many seconds; 0 takes the first plan at hand. The answer says if this cut it short.
     #[arg(long, value_name = "N", value_parser = super::cut::seconds)]
     pub(super) seconds: Option<Duration>,
+}
+
+/// `scan`.
+#[derive(Debug, Args)]
+pub(super) struct ScanPictures {
+    /// Pictures: JPEG, PNG or WebP.
+    #[arg(required = true, value_name = "IMAGE", value_hint = ValueHint::FilePath)]
+    pub(super) images: Vec<PathBuf>,
+    /// Pixels to the inch; what the file says if you do not, and unknown if it does not.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(10..=20_000))]
+    pub(super) dpi: Option<u32>,
+    /// Where the white paper is: `auto` looks for it along the edges, `x,y,w,h` names a rectangle in
+    /// pixels, `none` takes the colours as they stand, as for artwork or a corrected scan.
+    #[arg(long, value_name = "WHERE", default_value = "auto", allow_hyphen_values = true)]
+    pub(super) white: String,
+    /// The colour the white paper truly is, as L,a,b of CIELAB or `#rrggbb`; office paper, 96,0,0, if you do not say.
+    #[arg(long, value_name = "COLOUR", allow_hyphen_values = true)]
+    pub(super) paper_white: Option<String>,
+    /// Write what was measured into the file of your stash that names the picture; its remarks stay.
+    #[arg(long)]
+    pub(super) save: bool,
+}
+
+/// `colour`.
+#[derive(Debug, Args)]
+pub(super) struct Colours {
+    /// Two colours, such as `#aa3322`; the `#` may be left out, since shells want quotes round it.
+    #[arg(value_name = "COLOUR")]
+    pub(super) colours: Vec<String>,
+    /// A colour as lightness, a and b of CIELAB with the D65 white, such as `42,50,35`. May be given
+    /// twice; beside a colour in digits it is the second.
+    #[arg(long, value_name = "L,a,b", allow_hyphen_values = true)]
+    pub(super) lab: Vec<String>,
+}
+
+/// `plugins`.
+#[derive(Debug, Args)]
+pub(super) struct Plugins {
+    /// What to do; to list them, nothing.
+    #[command(subcommand)]
+    pub(super) action: Option<PluginAction>,
+}
+
+/// What `plugins` can do beside listing.
+#[derive(Debug, Subcommand)]
+pub(super) enum PluginAction {
+    /// Try one judge, a script of yours or any other, on a paper and a cardstock; show what it saw and said.
+    Try {
+        /// Its name, as `plugins` lists it.
+        name: String,
+        /// The id of the paper.
+        paper: String,
+        /// The id of the cardstock, or of another paper.
+        cardstock: String,
+    },
 }
 
 /// `layouts`.

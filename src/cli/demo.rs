@@ -30,7 +30,7 @@ pub(super) fn demo(console: &Console, common: Common, asked: &Demo) -> Result<()
     }
     let common = Common { stash: Some(stash.clone()), ..common };
     let room = open::with_paper(console, &common)?;
-    let (room, answer) = answer(room, &asked.choose)?;
+    let (room, answer) = answer(console, room, &asked.choose)?;
     print(console, &common, &room, &answer)?;
     let out = asked.out.clone().unwrap_or_else(|| stash.join(pictures::FOLDER));
     pictures::draw(console, &room, &answer, "Cards from the demo stash", &out)

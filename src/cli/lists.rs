@@ -1,18 +1,19 @@
-//! `check`, `stock`, `mats`, `layouts` and `plugins`: each opens the room and prints one list.
+//! `check`, `stock`, `mats` and `layouts`: each opens the room and prints one list.
 
 use super::args::{Common, Layouts, Mats};
 use super::console::Console;
 use super::open;
 use super::save::save;
 use super::trouble::Trouble;
-use crate::present::{json, text};
+use crate::present::{json, mats_page, text};
 use crate::problem::{Severity, quoted};
 use crate::stash::built_in_layout_files;
 use std::path::Path;
 
 /// `check`.
 pub(super) fn check(console: &Console, common: &Common) -> Result<(), Trouble> {
-    let room = open::as_it_is(common)?;
+    let mut room = open::as_it_is(common)?;
+    room.ask_scripts();
     if common.json {
         console.print_data(json::check(&room).as_bytes())?;
     } else {
@@ -35,13 +36,21 @@ pub(super) fn stock(console: &Console, common: &Common) -> Result<(), Trouble> {
 /// `mats PAPER`.
 pub(super) fn mats(console: &Console, common: &Common, asked: &Mats) -> Result<(), Trouble> {
     let room = open::with_paper(console, common)?;
-    let (paper, mut mats) = room.mats_for(&asked.paper).map_err(|unknown| Trouble::unknown(&[unknown]))?;
-    mats.truncate(asked.list.map_or(usize::MAX, |list| list as usize));
+    let (wanted, mut mats) = room
+        .mats_for(&asked.paper, asked.beneath.as_deref(), asked.double)
+        .map_err(|unknown| Trouble::unknown(&unknown))?;
+    open::tell_failures(console, &room);
+    mats.mats.truncate(asked.list.map_or(usize::MAX, |list| list as usize));
     if common.json {
-        console.print_data(json::mats(&room, paper, &mats).as_bytes())
+        console.print_data(json::mats(&room, wanted, &mats).as_bytes())?;
     } else {
-        console.print(&text::mats(&room, paper, &mats, console.look()))
+        console.print(&text::mats(&room, wanted, &mats, console.look()))?;
     }
+    let Some(folder) = &asked.out else { return Ok(()) };
+    let page = folder.join("mats.html");
+    save(&page, mats_page(&room, wanted, &mats).as_bytes())?;
+    console.tell(&format!("The mats as pictures, to open in a browser: {}", quoted(&page.display().to_string())));
+    Ok(())
 }
 
 /// `layouts`.
@@ -75,14 +84,4 @@ fn copy_layouts(console: &Console, common: &Common) -> Result<(), Trouble> {
         }
     }
     Ok(())
-}
-
-/// `plugins`.
-pub(super) fn plugins(console: &Console, common: &Common) -> Result<(), Trouble> {
-    let room = open::readable(console, common)?;
-    if common.json {
-        console.print_data(json::plugins(&room).as_bytes())
-    } else {
-        console.print(&text::plugins(&room, console.look()))
-    }
 }

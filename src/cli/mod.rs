@@ -5,6 +5,7 @@
 //! something failed, 2 something in the question or the stash is wrong.
 
 mod args;
+mod colour;
 mod console;
 mod cut;
 mod demo;
@@ -13,8 +14,10 @@ mod help;
 mod lists;
 mod open;
 mod pictures;
+mod plugins;
 mod progress;
 mod save;
+mod scan;
 mod start;
 mod suggest;
 mod trouble;
@@ -60,10 +63,12 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Check => lists::check(console, &common),
         Command::Stock => lists::stock(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
+        Command::Scan(pictures) => scan::scan(console, &common, &pictures),
+        Command::Colour(colours) => colour::colour(console, &common, &colours),
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),
-        Command::Plugins => lists::plugins(console, &common),
+        Command::Plugins(asked) => plugins::plugins(console, &common, &asked),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),
     }

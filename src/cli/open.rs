@@ -60,6 +60,13 @@ pub(super) fn with_paper(console: &Console, common: &Common) -> Result<Room, Tro
     Ok(room)
 }
 
+/// Tells of every script that was left out because it failed.
+pub(super) fn tell_failures(console: &Console, room: &Room) {
+    for problem in room.scripts.failures() {
+        console.tell(&problem.to_string());
+    }
+}
+
 /// Tells every problem in full.
 fn all_told(console: &Console, room: &Room) -> Trouble {
     for problem in &room.problems {

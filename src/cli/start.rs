@@ -33,7 +33,7 @@ pub(super) fn start(console: &Console, common: Common, asked: &Start) -> Result<
     // The first cards are of the size she makes, whatever size the layouts are drawn for.
     let card = vec![answers.card.exact(room.stash.settings.unit)];
     let choose = Choose { card, list: asked.list, work: asked.work, ..Choose::default() };
-    let (room, answer) = answer(room, &choose)?;
+    let (room, answer) = answer(console, room, &choose)?;
     print(console, &common, &room, &answer)?;
     let out = asked.out.clone().unwrap_or_else(|| stash.join(pictures::FOLDER));
     pictures::draw(console, &room, &answer, "The first cards from your stash", &out)

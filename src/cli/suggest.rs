@@ -15,7 +15,7 @@ use api::units::{Purpose, Size};
 /// `suggest`.
 pub(super) fn suggest(console: &Console, common: &Common, asked: &Suggest) -> Result<(), Trouble> {
     let room = open::with_paper(console, common)?;
-    let (room, answer) = answer(room, &asked.choose)?;
+    let (room, answer) = answer(console, room, &asked.choose)?;
     print(console, common, &room, &answer)?;
     match &asked.out {
         Some(folder) => pictures::draw(console, &room, &answer, "Cards from your stash", folder),
@@ -29,12 +29,13 @@ pub(super) fn suggest(console: &Console, common: &Common, asked: &Suggest) -> Re
 }
 
 /// Asks a room for what was chosen.
-pub(super) fn answer(room: Room, choose: &Choose) -> Result<(Room, Answer), Trouble> {
+pub(super) fn answer(console: &Console, room: Room, choose: &Choose) -> Result<(Room, Answer), Trouble> {
     let choices = choices(choose, &room.stash.settings)?;
     let (room, ask) = room.arranged(&choices).map_err(|unknown| Trouble::unknown(&unknown))?;
     let progress = Progress::begin("looking for the best cards");
     let answer = room.suggest(&ask);
     drop(progress);
+    open::tell_failures(console, &room);
     Ok((room, answer))
 }
 

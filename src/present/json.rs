@@ -5,11 +5,19 @@
 //! that nothing is rounded on the way. It reads values and decides nothing.
 
 mod cards;
+mod colour;
 mod lists;
+mod mats;
 mod number;
+mod scan;
+mod tried;
 
 pub use cards::suggestions;
-pub use lists::{check, layouts, mats, plugins, stock};
+pub use colour::colour;
+pub use lists::{check, layouts, plugins, stock};
+pub use mats::mats;
+pub use scan::scan;
+pub use tried::tried;
 
 use crate::present::sizes::card_name;
 use crate::room::Room;

@@ -6,12 +6,14 @@ mod finish;
 pub mod json;
 pub mod lettering;
 pub mod lines;
+mod mats;
 mod motif;
 pub mod notes;
 pub mod outline;
 pub mod page;
 pub mod pictures;
 pub mod pieces;
+pub mod scanned;
 pub mod sizes;
 mod surface;
 pub mod svg;
@@ -19,6 +21,7 @@ pub mod text;
 pub mod words;
 mod xml;
 
+pub use mats::mats_page;
 pub use pictures::Pictures;
 
 use crate::room::Room;

@@ -4,7 +4,7 @@
 //! folder by the content of the picture. A picture that cannot be read is as if there were none:
 //! what is wrong with it was told when the stash was read.
 
-use crate::index::Source;
+use crate::index::{FaceId, Source};
 use crate::score::{Suggestion, Table};
 use crate::stash::Stash;
 use crate::swatch::{Cache, bytes_of};
@@ -49,6 +49,13 @@ impl Pictures {
                 paths.extend(path_of(stash, table.index.face(*face).source));
             }
         }
+        Self::read(&stash.folder, paths.into_iter().map(Path::to_path_buf).collect(), &cache.beside("pictures"))
+    }
+
+    /// The pictures of some faces.
+    #[must_use]
+    pub fn of_faces(stash: &Stash, table: Table<'_>, faces: impl Iterator<Item = FaceId>, cache: &Cache) -> Self {
+        let paths: BTreeSet<&Path> = faces.filter_map(|face| path_of(stash, table.index.face(face).source)).collect();
         Self::read(&stash.folder, paths.into_iter().map(Path::to_path_buf).collect(), &cache.beside("pictures"))
     }
 

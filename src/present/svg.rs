@@ -335,7 +335,7 @@ impl Row {
 
 /// An element with its geometry, still to be painted.
 #[derive(Clone, Debug)]
-struct Shape(String);
+pub(super) struct Shape(String);
 
 impl Shape {
     fn with(&self, attributes: &str) -> String {
@@ -343,7 +343,7 @@ impl Shape {
     }
 }
 
-fn rectangle(rect: &Rect) -> Shape {
+pub(super) fn rectangle(rect: &Rect) -> Shape {
     let (x, y, width, height) = (mm(rect.left), mm(rect.top), mm(rect.width()), mm(rect.height()));
     Shape(format!("rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\""))
 }
@@ -378,7 +378,7 @@ fn outlined(outline: &Outline, rect: &Rect) -> Shape {
 }
 
 /// A shape in its paint, with a hairline edge as cut paper has.
-fn painted(shape: &Shape, paint: &Paint) -> String {
+pub(super) fn painted(shape: &Shape, paint: &Paint) -> String {
     let opacity = paint.opacity.map_or_else(String::new, |opacity| format!(" fill-opacity=\"{opacity}\""));
     let edge = " stroke=\"#000\" stroke-opacity=\".16\" stroke-width=\".1\"";
     let mut drawn = shape.with(&format!(" fill=\"{}\"{opacity}{edge}", paint.fill));

@@ -4,12 +4,20 @@
 //! every text of hers is made printable. It reads values and decides nothing.
 
 mod cards;
+mod colour;
 mod lists;
 mod look;
+mod mats;
+mod scan;
+mod tried;
 
 pub use cards::suggestions;
-pub use lists::{check, layouts, mats, plugins, problem_count, stock};
+pub use colour::colour;
+pub use lists::{check, layouts, plugins, problem_count, stock};
 pub use look::Look;
+pub use mats::mats;
+pub use scan::scan;
+pub use tried::tried;
 
 /// Millionths to three decimals, rounded down so that what is shown never flatters.
 fn score(millionths: i64) -> String {

@@ -157,6 +157,13 @@ pub enum Fault {
         /// What the system says.
         why: String,
     },
+    /// A picture is to be written about that lies outside the stash.
+    PictureElsewhere,
+    /// No file of the stash names a picture.
+    PictureUnused {
+        /// Its colours, as they would be written.
+        colours: String,
+    },
     /// A folder of pictures has none.
     NoPictures,
     /// The folder holds no stash.
@@ -316,6 +323,13 @@ pub enum Fault {
         path: String,
         /// A file that was perhaps meant.
         nearest: Option<String>,
+    },
+    /// A script of the maker's that cannot be asked.
+    Script {
+        /// What is wrong with it.
+        what: String,
+        /// What to do about it.
+        remedy: String,
     },
     /// A picture that is there but cannot be read.
     PictureNotRead {

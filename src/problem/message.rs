@@ -86,6 +86,10 @@ impl Fault {
             }
             Self::AlreadyThere => "this is there already, and nothing of yours is written over".into(),
             Self::CannotWrite { why } => format!("this cannot be written: {why}"),
+            Self::PictureElsewhere => "this picture does not lie inside the stash, so no file there can name it".into(),
+            Self::PictureUnused { .. } => {
+                "no file of this stash names this picture, so there is nowhere to write".into()
+            }
             Self::NoPictures => "there is no picture in this folder".into(),
             Self::NothingThere => "there is no paper in this folder: no file of it describes any".into(),
             Self::UnknownKey { key, of, .. } => format!("{of} has no {}", quoted(key)),
@@ -156,6 +160,7 @@ impl Fault {
             Self::PanelOffCard { panel, card } => {
                 format!("the panel {} lies wholly beside the card of {card}", quoted(panel))
             }
+            Self::Script { what, .. } => what.clone(),
             Self::PictureNotRead { message, .. } => format!("this picture cannot be used: {message}"),
             Self::PanelOffSupport { panel, on } => {
                 format!("the panel {} lies wholly beside {}, which it lies on", quoted(panel), quoted(on))

@@ -38,6 +38,13 @@ impl Fault {
             Self::NewerFormat { .. } => "use the Swatchfold that wrote it, or a newer one".into(),
             Self::AlreadyThere => "name an empty folder for the stash, or move this out of the way".into(),
             Self::CannotWrite { .. } => "allow yourself to write there, or name another folder".into(),
+            Self::PictureElsewhere => {
+                "copy it into the folder of your stash, name it in a file there with `picture = \"...\"`, and scan it again"
+                    .into()
+            }
+            Self::PictureUnused { colours } => format!(
+                "name it in a design or a sheet, with `picture = \"...\"`, and scan again; or write `colours = [{colours}]`"
+            ),
             Self::NoPictures => {
                 "put a picture of each design into it, a scan or a photo, as `.jpg`, `.png` or `.webp`".into()
             }
@@ -104,7 +111,7 @@ impl Fault {
             }
             Self::PanelsInACircle { .. } => "take one of the `on` away: something must lie lowest".into(),
             Self::PanelOffCard { .. } => "check its edges: they count from the card's left and top".into(),
-            Self::PictureNotRead { remedy, .. } => remedy.clone(),
+            Self::Script { remedy, .. } | Self::PictureNotRead { remedy, .. } => remedy.clone(),
             Self::PanelOffSupport { on, .. } => {
                 format!("move it so that some of it lies on {}, or name what it really lies on", quoted(on))
             }

@@ -1,11 +1,11 @@
 //! A network in the form the search reads: who meets whom, in which order slots are filled, what is
 //! certain from the start. It knows no faces.
 
-use super::jury::{Jury, ONE, RELATIONS};
+use super::jury::{IN_ROLE, Jury, ONE, RELATIONS};
 use super::labels::{Levels, SILENT, Silence};
 use super::tables::{End, PairMember, Tables, place_of};
 use crate::index::{Class, class_of};
-use crate::matching::Network;
+use crate::matching::{Link, Network};
 use api::{Material, Relation, Role};
 
 /// So many slots at most: each is one bit.
@@ -61,8 +61,12 @@ pub(super) struct Form<'n> {
     pub(super) silence: Silence,
     /// What each relation adds where there is nothing to judge in it.
     neutral: Levels,
-    /// The pairs in each relation.
+    /// The pairs in each relation of which anyone may have an opinion.
     asked: [Vec<(usize, usize)>; RELATIONS.len()],
+    /// The slots whose papers anyone may have an opinion of in their roles, as bits.
+    asked_roles: u64,
+    /// What no card can do better than: each slot will hold something.
+    opening: Levels,
     /// What is certain whatever is chosen: members that have nothing to judge, in millionths.
     pub(super) certain: u64,
     /// For each member that takes the mean, what one link weighs, in millionths.
@@ -103,9 +107,23 @@ impl<'n> Form<'n> {
         let nothing_to_judge = |member: &&PairMember| count(member) == 0;
         let certain = tables.averaging.iter().filter(nothing_to_judge).map(neutral).sum();
         let asked = RELATIONS.map(|relation| {
-            let asked = network.links.iter().filter(|link| link.relation == relation);
-            asked.map(|link| (link.upper, link.lower)).collect()
+            let speak =
+                |link: &&Link| tables.may_speak(relation, &network.slots[link.upper], &network.slots[link.lower]);
+            let asked = network.links.iter().filter(|link| link.relation == relation).filter(speak);
+            asked.map(|link| (link.upper, link.lower)).collect::<Vec<_>>()
         });
+        let spoken = network.slots.iter().enumerate().filter(|(_, slot)| tables.speaks_in(slot.role));
+        let asked_roles = spoken.fold(0_u64, |bits, (slot, _)| bits | 1 << slot);
+        let classes: Vec<Vec<Class>> = network.slots.iter().map(|slot| classes_of(&slot.materials)).collect();
+        let neutral_lanes = tables.jury.neutral_lanes().map(level);
+        let mut opening = neutral_lanes;
+        for (level, _) in opening.iter_mut().zip(&asked).filter(|(_, pairs)| !pairs.is_empty()) {
+            *level = SILENT;
+        }
+        if asked_roles != 0 {
+            let best = network.slots.iter().zip(&classes).map(|(slot, of)| tables.best_in_role(slot.role, of));
+            opening[IN_ROLE] = best.min().unwrap_or(SILENT);
+        }
         let mean_weights: Vec<u64> =
             tables.averaging.iter().map(|member| member.share / count(member).max(1)).collect();
         let of_relation = |worth: &dyn Fn(&PairMember, u32) -> u64| {
@@ -126,10 +144,12 @@ impl<'n> Form<'n> {
             differ,
             meets,
             beneath_image: (0..slots).map(|slot| network.quiet.iter().any(|(_, below)| *below == slot)).collect(),
-            classes: network.slots.iter().map(|slot| classes_of(&slot.materials)).collect(),
+            classes,
             silence: silence(tables.jury),
-            neutral: RELATIONS.map(|relation| level(tables.jury.neutral_in(relation))),
+            neutral: neutral_lanes,
             asked,
+            asked_roles,
+            opening,
             certain,
             silent: of_relation(&|member, _| member.neutral),
             most_mean: of_relation(&|member, range| u64::from(range).max(member.neutral)),
@@ -154,14 +174,8 @@ impl<'n> Form<'n> {
     }
 
     /// The caps before anything is chosen.
-    pub(super) fn opening(&self) -> Levels {
-        let mut levels = self.neutral;
-        for (level, pairs) in levels.iter_mut().zip(&self.asked) {
-            if !pairs.is_empty() {
-                *level = SILENT;
-            }
-        }
-        levels
+    pub(super) const fn opening(&self) -> Levels {
+        self.opening
     }
 
     /// Settles the relations in which nothing was judged so far and nothing can be in the slots still open.
@@ -178,6 +192,9 @@ impl<'n> Form<'n> {
             if levels[place] == SILENT && !self.asked[place].iter().any(may_speak) {
                 levels[place] = self.neutral[place];
             }
+        }
+        if levels[IN_ROLE] == SILENT && self.asked_roles & open == 0 {
+            levels[IN_ROLE] = self.neutral[IN_ROLE];
         }
     }
 
@@ -228,7 +245,7 @@ impl<'n> Form<'n> {
 
 /// What relations in which nothing has been judged yet could still add under this jury.
 fn silence(jury: &Jury) -> Silence {
-    Silence(RELATIONS.map(|relation| level(jury.most_in(relation))))
+    Silence(jury.most_lanes().map(level))
 }
 
 /// A share of the score as a level.

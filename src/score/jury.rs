@@ -1,10 +1,10 @@
 //! The scorers that are asked, each with its share of the score.
 //!
 //! Scorers and the settings in; a [`Jury`] out, whose shares are whole millionths that add up to at
-//! most one. A scorer gives terms of one family: pieces, pairs or cards.
+//! most one. A scorer gives terms of one family: pieces, roles, pairs or cards.
 
 use crate::stash::Settings;
-use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Scorer, Worth};
+use api::{API_VERSION, CardView, Gather, PaperView, PieceView, Relation, Role, Scorer, Worth};
 use std::collections::BTreeMap;
 
 /// One whole, in millionths.
@@ -13,11 +13,18 @@ pub const ONE: u64 = 1_000_000;
 /// The relations pairs are judged in.
 pub(super) const RELATIONS: [Relation; 3] = [Relation::MatBehind, Relation::Touching, Relation::SameCard];
 
+/// What the weakest is looked for among: the pairs of each of [`RELATIONS`], then papers in their roles.
+pub(super) const LANES: usize = RELATIONS.len() + 1;
+/// The place of papers in their roles among them.
+pub(super) const IN_ROLE: usize = RELATIONS.len();
+
 /// Which terms a scorer gives.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Family {
     /// One for each slot, gathered by their mean.
     Piece,
+    /// One for each slot, by its role and its paper alone, gathered by the weakest.
+    InRole,
     /// One for each pair of slots in a relation.
     Pair(Gather),
     /// One for the card.
@@ -75,6 +82,13 @@ impl Member {
         self.share_in(relation) * value / ONE
     }
 
+    /// What it adds to the score by one worth of a paper in its role, in millionths; its neutral worth where
+    /// it has none.
+    #[must_use]
+    pub fn adds_in_role(&self, worth: Option<Worth>) -> u64 {
+        self.share * worth.map_or(self.neutral(), |worth| u64::from(worth.millionths())) / ONE
+    }
+
     /// Its answer about two papers in a relation, kept within its range.
     #[must_use]
     pub fn pair(&self, relation: Relation, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
@@ -86,6 +100,19 @@ impl Member {
             _ => None,
         };
         worth.map(|worth| worth.min(range))
+    }
+
+    /// The highest worth of a paper in a role; `None` where it is never asked about one.
+    #[must_use]
+    pub fn role_range(&self) -> Option<Worth> {
+        self.scorer.manifest().ranges.in_role
+    }
+
+    /// Its answer about a paper in a role, kept within its range.
+    #[must_use]
+    pub fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
+        let range = self.role_range()?;
+        Some(self.scorer.in_role(paper, role)?.min(range))
     }
 
     /// Its answer about a piece, kept within its range; its neutral worth where it has no opinion.
@@ -213,6 +240,38 @@ impl Jury {
         self.weakest_in(relation).map(most).sum()
     }
 
+    /// The members that judge papers in their roles.
+    pub fn in_roles(&self) -> impl Iterator<Item = &Member> {
+        self.members.iter().filter(|member| member.family == Family::InRole)
+    }
+
+    /// What they together add to the score by one paper in a role, in millionths; `None` where none of them
+    /// has an opinion of it.
+    #[must_use]
+    pub fn together_in_role(&self, paper: &PaperView, role: Role) -> Option<u64> {
+        let mut sum = 0;
+        let mut spoken = false;
+        for member in self.in_roles() {
+            let worth = member.in_role(paper, role);
+            spoken |= worth.is_some();
+            sum += member.adds_in_role(worth);
+        }
+        spoken.then_some(sum)
+    }
+
+    /// What each of the lanes adds where there is nothing to judge, in millionths.
+    pub(super) fn neutral_lanes(&self) -> [u64; LANES] {
+        let [mats, touching, same_card] = RELATIONS.map(|relation| self.neutral_in(relation));
+        [mats, touching, same_card, self.in_roles().map(|member| member.adds_in_role(None)).sum()]
+    }
+
+    /// The most that each of the lanes can add, in millionths.
+    pub(super) fn most_lanes(&self) -> [u64; LANES] {
+        let [mats, touching, same_card] = RELATIONS.map(|relation| self.most_in(relation));
+        let most = |member: &Member| member.adds_in_role(member.role_range()).max(member.adds_in_role(None));
+        [mats, touching, same_card, self.in_roles().map(most).sum()]
+    }
+
     /// The members that judge pieces.
     pub fn pieces(&self) -> impl Iterator<Item = &Member> {
         self.members.iter().filter(|member| member.family == Family::Piece)
@@ -228,10 +287,11 @@ fn family_of(scorer: &dyn Scorer) -> Option<Family> {
     let manifest = scorer.manifest();
     let ranges = &manifest.ranges;
     let pairs = ranges.mat_behind.is_some() || ranges.touching.is_some() || ranges.same_card.is_some();
-    match (ranges.piece.is_some(), pairs, ranges.card.is_some()) {
-        (true, false, false) => Some(Family::Piece),
-        (false, true, false) => Some(Family::Pair(manifest.gather)),
-        (false, false, true) => Some(Family::Card),
+    match (ranges.piece.is_some(), ranges.in_role.is_some(), pairs, ranges.card.is_some()) {
+        (true, false, false, false) => Some(Family::Piece),
+        (false, true, false, false) => Some(Family::InRole),
+        (false, false, true, false) => Some(Family::Pair(manifest.gather)),
+        (false, false, false, true) => Some(Family::Card),
         _ => None,
     }
 }

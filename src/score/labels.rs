@@ -3,7 +3,7 @@
 //! A label holds, for each relation, what the weakest pair met in it adds, and what adds up besides. Of two labels one is needless if it is nowhere better. Slots that do
 //! not meet are settled apart and their labels joined, so that a card is never looked at whole.
 
-use super::jury::RELATIONS;
+use super::jury::LANES;
 use std::sync::Arc;
 
 /// Marks "no pair judged so far" in a relation: above every worth, so that it holds nobody back.
@@ -14,8 +14,9 @@ const MOST: usize = 128;
 /// So often are sets held against one another, at most.
 const ROUNDS: usize = 4;
 
-/// For each relation, what the weakest pair met adds to the score, in millionths, or [`SILENT`].
-pub(super) type Levels = [u32; RELATIONS.len()];
+/// For each relation, and for papers in their roles, what the weakest met adds to the score, in millionths,
+/// or [`SILENT`].
+pub(super) type Levels = [u32; LANES];
 
 /// One way to fill some slots, as far as it matters to the rest of the card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -137,7 +138,7 @@ pub(super) fn could_exceed(enough: i64, so_far: &Label, sets: &[Arc<Labels>], si
             let good = ways.0.iter().filter(|label| i64::try_from(worth(label)).unwrap_or(i64::MAX) > enough);
             let mut held = None;
             for label in good {
-                let held = held.get_or_insert([0; RELATIONS.len()]);
+                let held = held.get_or_insert([0; LANES]);
                 for (most, level) in held.iter_mut().zip(&label.levels) {
                     *most = (*most).max(*level);
                 }
@@ -168,10 +169,10 @@ impl Silence {
 mod tests {
     use super::*;
 
-    const SILENCE: Silence = Silence([60, 60, 60]);
+    const SILENCE: Silence = Silence([60, 60, 60, 60]);
 
     fn label(one: u32, two: u32, add: u64) -> Label {
-        Label { levels: [one, two, SILENT], add }
+        Label { levels: [one, two, SILENT, 0], add }
     }
 
     #[test]

@@ -6,8 +6,10 @@
 
 mod best;
 mod builtin;
+mod facts;
 mod form;
 mod groups;
+mod host;
 mod jury;
 mod kept;
 mod labels;
@@ -17,16 +19,21 @@ mod rest;
 mod search;
 mod suggest;
 mod tables;
+mod trial;
 mod walk;
 
 pub use best::{Faces, Found};
-pub use builtin::{BUILTIN, scorers};
+pub use builtin::{BUILTIN, HARMONY_MODELS, scorers};
+pub use facts::{ColourFacts, PairFacts, pair_facts};
+
+pub use host::{Script, Scripts};
 pub use jury::{Family, Jury, Member, NotSeated, ONE};
 pub use kept::{MustShow, Request};
-pub use mats::{Mat, mats};
+pub use mats::{LookFor, Mat, Mats, Wanted, mats};
 pub use suggest::{
     Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with,
 };
+pub use trial::{Answered, Trial, try_out};
 
 #[cfg(test)]
 mod agree;

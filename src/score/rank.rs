@@ -1,6 +1,7 @@
 //! Which papers promise most in a slot, whatever the sizes: the order in which they are looked at, and
 //! where looking may stop.
 
+use super::jury::IN_ROLE;
 use super::labels::{Label, Labels, Levels};
 use super::rest::{Candidate, MANY, OPEN, Rest, Sizes, find, signed};
 use super::tables::place_of;
@@ -84,6 +85,9 @@ impl Rest<'_, '_, '_> {
         let index = self.kept.index();
         let patterned = index.face(face).class == Class::Patterned;
         let mut levels = self.form.opening();
+        if let Some(row) = self.kept.tables.in_role(self.form.network.slots[slot].role) {
+            levels[IN_ROLE] = levels[IN_ROLE].min(row.level(face));
+        }
         for joint in &self.form.joints[slot] {
             let [class] = self.form.classes[joint.other].as_slice() else { continue };
             let silent = joint.relation == Relation::SameCard && !(patterned && *class == Class::Patterned);

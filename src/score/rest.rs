@@ -7,11 +7,11 @@
 
 use super::form::{Form, Structure, slots_in};
 use super::groups::Groups;
-use super::jury::ONE;
+use super::jury::{IN_ROLE, ONE};
 use super::kept::Kept;
 use super::labels::{Label, Labels, Levels, could_exceed};
 use super::rank::Ranked;
-use super::tables::{NONE, Row, place_of};
+use super::tables::{NONE, RoleRow, Row, place_of};
 use crate::index::{Class, FaceId};
 use crate::matching::could_be;
 use api::{Material, Relation};
@@ -83,6 +83,8 @@ pub(super) type Options = Vec<Candidate>;
 pub(super) struct Company {
     rows: Vec<Meeting>,
     differ: Vec<FaceId>,
+    /// What each face is worth in the slot's role.
+    in_role: Option<Arc<RoleRow>>,
 }
 
 /// One filled slot that an open one meets.
@@ -218,7 +220,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
             rows.push(meeting);
         }
         let differ = self.form.differ[slot].iter().map(|other| faces[*other]).filter(|face| *face != OPEN).collect();
-        Company { rows, differ }
+        let in_role = self.kept.tables.in_role(self.form.network.slots[slot].role).cloned();
+        Company { rows, differ, in_role }
     }
 
     /// What a face in a slot adds in its company; `None` where it must not be there.
@@ -229,6 +232,9 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
         }
         let of = self.kept.index().face(face);
         let mut label = Label { levels: self.form.opening(), add: piece };
+        if let Some(row) = &company.in_role {
+            label.levels[IN_ROLE] = label.levels[IN_ROLE].min(row.level(face));
+        }
         for meeting in &company.rows {
             let Some(row) = &meeting.rows[of.class as usize] else {
                 label.add += self.form.silent[place_of(meeting.relation)];

@@ -8,8 +8,8 @@ use crate::stash::{
 };
 use api::units::{Length, Size};
 use api::{
-    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Role, Scorer,
-    Share, Subject, Swatch, Worth,
+    API_VERSION, CardView, Colour, Finish, Gather, Manifest, Material, PaperView, PieceView, Ranges, Relation, Role,
+    Scorer, Share, Subject, Swatch, Worth,
 };
 
 /// A small generator of numbers (SplitMix64), seeded and the same everywhere.
@@ -51,6 +51,11 @@ struct Whim {
 }
 
 impl Whim {
+    /// One of them has nothing to say of mats behind plain panels.
+    fn speaks_to(&self, upper: Material) -> bool {
+        self.manifest.name != "c-mats" || upper == Material::Patterned
+    }
+
     fn answer(&self, text: &str) -> Option<Worth> {
         let hash = hash(text, self.salt);
         if self.steps == 0 {
@@ -71,8 +76,14 @@ impl Scorer for Whim {
     fn piece(&self, piece: &PieceView<'_>) -> Option<Worth> {
         self.answer(&format!("{} {:?} {:?}", piece.paper.name, piece.stock_width, piece.age_days))
     }
+    fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
+        self.answer(&format!("{} as {role:?}", paper.name)).filter(|_| matches!(role, Role::Band | Role::Mat))
+    }
+    fn speaks_of(&self, relation: Relation, upper: Material, _: Material) -> bool {
+        relation != Relation::MatBehind || self.speaks_to(upper)
+    }
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {
-        self.answer(&format!("{} on {}", panel.name, mat.name))
+        self.answer(&format!("{} on {}", panel.name, mat.name)).filter(|_| self.speaks_to(panel.material))
     }
     fn touching(&self, upper: &PaperView, lower: &PaperView) -> Option<Worth> {
         self.answer(&format!("{} over {}", upper.name, lower.name))
@@ -97,6 +108,7 @@ pub(super) fn whims(dice: &mut Dice) -> Vec<Box<dyn Scorer>> {
     let mats = Ranges { mat_behind: top, ..Ranges::default() };
     let mixed = Ranges { touching: top, same_card: top, ..Ranges::default() };
     let card = Ranges { card: top, ..Ranges::default() };
+    let role = Ranges { in_role: top, ..Ranges::default() };
     let tied = dice.one_in(3);
     [
         ("a-piece", piece, Gather::Mean, 0.3),
@@ -104,6 +116,7 @@ pub(super) fn whims(dice: &mut Dice) -> Vec<Box<dyn Scorer>> {
         ("c-mats", mats, Gather::Weakest, 0.3),
         ("d-mix", mixed, Gather::Mean, 0.2),
         ("e-card", card, Gather::Mean, 0.1),
+        ("f-role", role, Gather::Weakest, 0.3),
     ]
     .into_iter()
     .map(|(name, ranges, gather, weight)| {

@@ -308,13 +308,41 @@ pub fn reasons(table: Table<'_>, network: &Network, faces: &[FaceId], choice: &C
             }
             Family::Pair(Gather::Mean) => reasons.extend(mean_reasons(member, network, &pieces)),
             // Those are asked together, below.
-            Family::Pair(_) => {}
+            Family::Pair(_) | Family::InRole => {}
         }
     }
+    reasons.extend(role_reasons(table.jury, &pieces));
     for relation in RELATIONS {
         reasons.extend(weakest_reasons(table.jury, relation, network, &pieces));
     }
     reasons
+}
+
+/// What the members that judge papers in their roles say about the paper that does its part worst: the first
+/// of those by which they add least together.
+fn role_reasons(jury: &Jury, pieces: &[PieceView<'_>]) -> Vec<Reason> {
+    let adds = |piece: &PieceView<'_>| jury.together_in_role(piece.paper, piece.role);
+    let judged = pieces.iter().enumerate().filter_map(|(slot, piece)| Some((adds(piece)?, slot)));
+    let weakest = judged.min_by_key(|(adds, _)| *adds).map(|(_, slot)| slot);
+    let said = |member: &super::Member| {
+        let worth = weakest.and_then(|slot| member.in_role(pieces[slot].paper, pieces[slot].role));
+        let why = match (weakest, worth) {
+            (None, _) => "has nothing to judge on this card".to_owned(),
+            (_, None) => "has no opinion here".to_owned(),
+            (Some(slot), Some(_)) => {
+                let subject = Subject::InRole { paper: pieces[slot].paper, role: pieces[slot].role };
+                member.scorer.why(&subject)
+            }
+        };
+        Reason {
+            scorer: member.name().to_owned(),
+            about: weakest.into_iter().collect(),
+            value: worth.map_or(member.neutral(), |worth| u64::from(worth.millionths())),
+            weight: member.share,
+            why,
+        }
+    };
+    jury.in_roles().map(said).collect()
 }
 
 /// What one member says about the pairs of which it takes the mean.

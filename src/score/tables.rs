@@ -6,7 +6,8 @@
 use super::jury::{Jury, RELATIONS};
 use super::labels::SILENT;
 use crate::index::{CLASSES, Class, FaceId, Index};
-use api::{Gather, Relation, Worth};
+use crate::matching::Slot;
+use api::{Gather, Material, Relation, Role, Worth};
 use std::sync::Arc;
 
 /// Marks "no opinion" among worths in millionths.
@@ -74,6 +75,28 @@ pub(super) struct PairMember {
     pub(super) neutral: u64,
 }
 
+/// The roles a paper can have.
+pub(super) const ROLES: [Role; 8] =
+    [Role::Base, Role::Background, Role::Band, Role::Feature, Role::Focal, Role::Sentiment, Role::Mat, Role::Part];
+
+/// What the members that judge papers in their roles add together by every face in one role.
+#[derive(Debug)]
+pub(super) struct RoleRow {
+    /// For each face, what they add, or [`SILENT`].
+    levels: Vec<u32>,
+    /// For each class, the highest of the levels of its faces.
+    best: [u32; CLASSES],
+    /// Whether they have an opinion on any face.
+    speaks: bool,
+}
+
+impl RoleRow {
+    /// What a face adds, or [`SILENT`].
+    pub(super) fn level(&self, face: FaceId) -> u32 {
+        self.levels.get(face.place()).copied().unwrap_or(SILENT)
+    }
+}
+
 /// All rows made so far.
 pub(super) struct Tables<'a> {
     /// The index whose faces are judged.
@@ -91,6 +114,7 @@ pub(super) struct Tables<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Rows {
     lists: Vec<Vec<Option<Arc<Row>>>>,
+    roles: Vec<Arc<RoleRow>>,
     bytes: usize,
 }
 
@@ -101,7 +125,7 @@ impl Rows {
             return rows;
         }
         let lists = (0..RELATIONS.len() * 2 * CLASSES).map(|_| vec![None; index.faces.len()]).collect();
-        Self { lists, bytes: 0 }
+        Self { lists, roles: Vec::new(), bytes: 0 }
     }
 
     fn keep(&mut self, list: usize, face: FaceId, row: Arc<Row>) {
@@ -134,7 +158,11 @@ impl<'a> Tables<'a> {
             (member.family == super::jury::Family::Pair(Gather::Mean)).then_some(made)
         };
         let averaging = jury.members.iter().enumerate().filter_map(averaging).collect();
-        Self { index, jury, averaging, rows: Rows::fitting(rows, index), judged: 0 }
+        let mut tables = Self { index, jury, averaging, rows: Rows::fitting(rows, index), judged: 0 };
+        if tables.rows.roles.is_empty() && jury.in_roles().next().is_some() {
+            tables.rows.roles = ROLES.map(|role| Arc::new(tables.make_role(role))).into_iter().collect();
+        }
+        tables
     }
 
     /// The row of `face`, at `end` of a pair in `relation`, against every face of `class`.
@@ -146,6 +174,46 @@ impl<'a> Tables<'a> {
         let row = Arc::new(self.make(relation, end, face, class));
         self.rows.keep(list, face, Arc::clone(&row));
         row
+    }
+
+    /// What is thought of every face in a role; `None` where nobody judges papers in their roles.
+    pub(super) fn in_role(&self, role: Role) -> Option<&Arc<RoleRow>> {
+        self.rows.roles.get(ROLES.iter().position(|one| *one == role)?)
+    }
+
+    /// The most that a paper of these classes can add in a role, or [`SILENT`].
+    pub(super) fn best_in_role(&self, role: Role, classes: &[Class]) -> u32 {
+        let row = self.in_role(role);
+        let best = row.and_then(|row| classes.iter().map(|class| row.best[*class as usize]).max());
+        best.unwrap_or(SILENT)
+    }
+
+    /// Whether anyone may have an opinion on a paper in a role.
+    pub(super) fn speaks_in(&self, role: Role) -> bool {
+        self.in_role(role).is_some_and(|row| row.speaks)
+    }
+
+    /// Whether any member that takes the weakest may have an opinion on what two slots meet with.
+    pub(super) fn may_speak(&self, relation: Relation, upper: &Slot, lower: &Slot) -> bool {
+        let on = |member: &super::Member, upper: &Material| {
+            lower.materials.iter().any(|lower| member.scorer.speaks_of(relation, *upper, *lower))
+        };
+        self.jury.weakest_in(relation).any(|member| upper.materials.iter().any(|upper| on(member, upper)))
+    }
+
+    fn make_role(&mut self, role: Role) -> RoleRow {
+        let of = |face: FaceId| {
+            let together = self.jury.together_in_role(&self.index.face(face).view, role);
+            together.and_then(|adds| u32::try_from(adds).ok()).unwrap_or(SILENT)
+        };
+        let levels: Vec<u32> = (0..).map(FaceId).take(self.index.faces.len()).map(of).collect();
+        let mut best = [0; CLASSES];
+        for (face, level) in self.index.faces.iter().zip(&levels) {
+            let best = &mut best[face.class as usize];
+            *best = (*best).max(*level);
+        }
+        self.judged += levels.len() as u64;
+        RoleRow { speaks: levels.iter().any(|level| *level != SILENT), levels, best }
     }
 
     /// The rows made, to begin the next tables with.

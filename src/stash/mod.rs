@@ -39,6 +39,8 @@ pub struct Stash {
     pub dies: Vec<Die>,
     /// Words to stamp or stick on.
     pub sentiments: Vec<Sentiment>,
+    /// Inks, pens and paints, in the order of the files.
+    pub inks: Vec<api::Ink>,
     /// Pictures to put on a card.
     pub images: Vec<Image>,
     /// Card sketches as drawn, not yet checked as graphs.

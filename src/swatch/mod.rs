@@ -6,8 +6,11 @@
 //! is never replaced by a measurement.
 
 mod cache;
+mod scan;
 
 pub use cache::{CACHE_FOLDER, Cache};
+pub use scan::{SaidBy, Scan, Scanned, Size, scan};
+pub use swatchfold_picture::{Reading, White, WhiteFound};
 
 use crate::problem::{Fault, Outcome, Place, Problem};
 use crate::stash::{Colours, Stash};
@@ -18,7 +21,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use swatchfold_picture::{Limits, Options, Scale, White, decode};
+use swatchfold_picture::{Limits, Options, Scale, decode};
 
 /// Pictures wanted, each with the dimension it is printed at where that is known, and what was measured.
 type Wanted = BTreeMap<(PathBuf, Option<Length>), Option<Result<Measured, Fault>>>;

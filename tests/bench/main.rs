@@ -51,7 +51,7 @@ fn suggest_once(stash: &Stash, today: Date) -> (score::Answer, Duration, Duratio
     let index = index::build(stash, today);
     let (layouts, wrong) = score::checked(stash);
     assert!(wrong.is_empty(), "{wrong:?}");
-    let (jury, _) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
+    let (jury, _) = Jury::seat(score::scorers(&stash.settings, &stash.inks), &stash.settings);
     let table = Table {
         index: &index,
         layouts: &layouts,

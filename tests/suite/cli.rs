@@ -6,8 +6,11 @@ mod bad_input;
 mod begin;
 mod cases;
 mod choices;
+mod colour;
 mod cut;
 mod documents;
+mod scan;
+mod scripts;
 mod terminal;
 
 use serde_json::Value;

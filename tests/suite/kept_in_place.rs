@@ -59,7 +59,7 @@ fn words_are_read_across_on_a_turned_card() {
 fn a_smaller_card_is_refused_where_panels_would_lie_over_one_another() {
     let square =
         |edge: &str| format!("[[panel]]\nrole = \"feature\"\nwidth = \"2 in\"\n{edge}\nheight = \"2 1/2 in\"\n");
-    let two = layout("5 x 7 in", &(square("top = \"1/2 in\"") + &square("bottom = \"100% - 1/2 in\"")));
+    let two = layout("5 x 7 in", &[square("top = \"1/2 in\""), square("bottom = \"100% - 1/2 in\"")].concat());
     assert!(network(&changed(&two, &[]), &[]).is_ok());
     let over = changed(&two, &[to_card(&two, "4 1/4 x 5 1/2 in")]);
     assert_eq!(network(&over, &[]), Err(Unmakeable::NothingLeft { panel: "feature-2".to_owned() }));
@@ -91,7 +91,7 @@ fn panels_that_match_have_mats_that_match() {
     };
     let pots = |more: &str| {
         let (left, right) = (pot("left", "left = \"1/2 in\"", ""), pot("right", "right = \"100% - 1/2 in\"", more));
-        layout("5 1/2 x 4 1/4 in", &(left + &right))
+        layout("5 1/2 x 4 1/4 in", &[left, right].concat())
     };
     let matching = network(&changed(&pots("same-as = \"left\""), &[]), &[]).expect("both can be made");
     let ids: Vec<&str> = matching.slots.iter().map(|slot| slot.id.as_str()).collect();

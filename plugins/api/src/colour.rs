@@ -5,6 +5,7 @@
 
 use crate::Colour;
 use palette::cam16::{BakedParameters, Cam16Jmh, Cam16UcsJab, Parameters, StaticWp};
+use palette::convert::FromColorUnclamped;
 use palette::white_point::D65;
 use palette::{FromColor, IntoColor, Lch, Oklab, Srgb, Xyz};
 use std::sync::LazyLock;
@@ -17,6 +18,7 @@ use std::sync::LazyLock;
 /// its multiples come from vectors, not from angles. Like the library, and many others, it leaves a
 /// mean hue over 360° where it is, which the paper brings back; that moves differences of 40 and
 /// more by up to 0.0002, and none of the published pairs.
+/// A colour that is no number has no difference: the answer is no number either.
 ///
 /// ```
 /// # use swatchfold_api::{Colour, delta_e_2000};
@@ -103,7 +105,9 @@ fn difference(one: Colour, chroma_one: f64, two: Colour, chroma_two: f64) -> f64
         -theta.sin() * 2.0 * seventh(mean_chroma)
     };
     let (dl, dc, dh) = ((two.l - one.l) / weigh_l, (c2 - c1) / weigh_c, hue_step / weigh_h);
-    (dl * dl + dc * dc + dh * dh + turn * dc * dh).max(0.0).sqrt()
+    let squared = dl * dl + dc * dc + dh * dh + turn * dc * dh;
+    // A rounding error may leave it a hair below nothing. What is no number stays none.
+    if squared < 0.0 { 0.0 } else { squared.sqrt() }
 }
 
 const COS_30: f64 = 0.866_025_403_784_438_6;
@@ -170,6 +174,14 @@ pub fn luminance(colour: Colour) -> f64 {
 pub fn contrast_ratio(one: Colour, two: Colour) -> f64 {
     let (one, two) = (luminance(one), luminance(two));
     (one.max(two) + 0.05) / (one.min(two) + 0.05)
+}
+
+/// Whether a screen of sRGB can show the colour, to the nearest of its 256 steps.
+#[must_use]
+pub fn is_in_srgb(colour: Colour) -> bool {
+    let rgb: Srgb<f64> = Srgb::from_color_unclamped(colour);
+    let half = 0.5 / 255.0;
+    [rgb.red, rgb.green, rgb.blue].iter().all(|part| (-half..=1.0 + half).contains(part))
 }
 
 /// The colour as `#rrggbb` in sRGB; what a screen cannot show is brought to the nearest step it can.

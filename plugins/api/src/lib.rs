@@ -15,8 +15,8 @@ mod view;
 mod worth;
 
 pub use colour::{
-    cam16_ucs, cam16_ucs_distance, contrast_ratio, delta_e_2000, delta_e_2000_each, from_hex, hex, lch, luminance,
-    oklab,
+    cam16_ucs, cam16_ucs_distance, contrast_ratio, delta_e_2000, delta_e_2000_each, from_hex, hex, is_in_srgb, lch,
+    luminance, oklab,
 };
 pub use colour_name::colour_name;
 pub use manifest::{API_VERSION, Gather, Knob, Knobs, Manifest, Ranges};
@@ -24,6 +24,7 @@ pub use palette;
 pub use scorer::{Scorer, Subject};
 pub use units;
 pub use view::{
-    CardView, Colour, Directional, Finish, Material, PaperView, Pattern, PatternKind, PieceView, Relation, Role, Swatch,
+    CardView, Colour, Directional, Finish, Ink, Material, PaperView, Pattern, PatternKind, PieceView, Relation, Role,
+    Swatch,
 };
 pub use worth::{Share, Worth};

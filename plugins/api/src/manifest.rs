@@ -25,6 +25,8 @@ pub enum Gather {
 pub struct Ranges {
     /// One piece in its place.
     pub piece: Option<Worth>,
+    /// A paper in a role, whatever its size and wherever it is cut from; always gathered by the weakest.
+    pub in_role: Option<Worth>,
     /// A mat and the panel that lies on it.
     pub mat_behind: Option<Worth>,
     /// Two papers that meet on the card, with no mat between them.

@@ -1,6 +1,6 @@
 //! The one trait a scorer implements.
 
-use crate::{CardView, Manifest, PaperView, PieceView, Worth};
+use crate::{CardView, Manifest, Material, PaperView, PieceView, Relation, Role, Worth};
 
 /// What a scorer is asked to explain: the same things it is asked to judge.
 #[derive(Clone, Copy, Debug)]
@@ -8,6 +8,13 @@ use crate::{CardView, Manifest, PaperView, PieceView, Worth};
 pub enum Subject<'a> {
     /// One piece in its place.
     Piece(&'a PieceView<'a>),
+    /// A paper in a role.
+    InRole {
+        /// The paper.
+        paper: &'a PaperView,
+        /// What it is for.
+        role: Role,
+    },
     /// A mat and the panel that lies on it.
     MatBehind {
         /// What lies on the mat.
@@ -48,6 +55,15 @@ pub trait Scorer: Send + Sync {
         None
     }
 
+    /// Asked once for each paper and each role it could have, whatever its size and wherever it is cut from.
+    fn in_role(&self, _paper: &PaperView, _role: Role) -> Option<Worth> {
+        None
+    }
+    /// Whether it may have an opinion on two papers of these materials in a relation. It makes the search
+    /// shorter; where it says no, the answer about such papers must be `None`.
+    fn speaks_of(&self, _relation: Relation, _upper: Material, _lower: Material) -> bool {
+        true
+    }
     /// Asked once for each panel and each mat that could lie behind it.
     fn mat_behind(&self, _panel: &PaperView, _mat: &PaperView) -> Option<Worth> {
         None

@@ -51,6 +51,15 @@ pub enum Finish {
     Glitter,
 }
 
+/// An ink, a pen or a paint on hand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ink {
+    /// What the maker calls it.
+    pub name: String,
+    /// Its colour as it dries on white paper.
+    pub colour: Colour,
+}
+
 /// What the pattern is made of.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[non_exhaustive]

@@ -10,7 +10,8 @@ use palette::convert::FromColorUnclamped;
 use palette::white_point::{A, Any, C, D50, D55, D65, D75, E, WhitePoint};
 use palette::{FromColor, IntoColor, Lab, LinSrgb, Oklab, Srgb, Xyz};
 use swatchfold_api::{
-    Colour, cam16_ucs, contrast_ratio, delta_e_2000, delta_e_2000_each, from_hex, hex, luminance, oklab, palette,
+    Colour, cam16_ucs, contrast_ratio, delta_e_2000, delta_e_2000_each, from_hex, hex, is_in_srgb, luminance, oklab,
+    palette,
 };
 
 /// The rows of a file, each a map from column to text; the file must have `count` of them.
@@ -239,4 +240,26 @@ fn nothing_is_brighter_than_white_or_darker_than_black() {
     }
     assert_eq!(from_hex("#12345"), None);
     assert_eq!(from_hex("red"), None);
+}
+
+#[test]
+fn what_is_no_number_has_no_difference() {
+    let grey = Colour::new(50.0, 0.0, 0.0);
+    for bad in
+        [Colour::new(f64::NAN, 0.0, 0.0), Colour::new(50.0, f64::NAN, 0.0), Colour::new(50.0, 0.0, f64::INFINITY)]
+    {
+        assert!(!(delta_e_2000(grey, bad) < f64::INFINITY), "{bad:?}");
+        assert!(!(delta_e_2000(bad, grey) < f64::INFINITY), "{bad:?}");
+        assert!(!(delta_e_2000(bad, bad) < f64::INFINITY), "{bad:?}");
+    }
+}
+
+#[test]
+fn what_a_screen_cannot_show_is_told_apart() {
+    assert!(
+        ["#ffffff", "#000000", "#ff0000", "#0000ff", "#00ff00"].iter().all(|text| is_in_srgb(from_hex(text).unwrap()))
+    );
+    // A green of the Munsell renotation and a turquoise far out.
+    assert!(!is_in_srgb(Colour::new(60.0, -90.0, 10.0)));
+    assert!(!is_in_srgb(Colour::new(f64::NAN, 0.0, 0.0)));
 }

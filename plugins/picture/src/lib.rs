@@ -8,7 +8,7 @@
 //! This crate never opens a file, never reads a clock and never guesses from a file's name.
 
 /// Changed whenever a reading may change for the same picture: whoever keeps readings keeps them by it.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 mod bands;
 mod cutout;
@@ -23,6 +23,8 @@ mod problem;
 mod profile;
 mod reading;
 mod reduce;
+mod resolution;
+mod shine;
 mod space;
 mod specks;
 mod surface;
@@ -38,4 +40,5 @@ pub use note::Note;
 pub use picture::Picture;
 pub use problem::PictureError;
 pub use reading::{OFFICE_PAPER, Options, Reading, Scale, White, WhiteFound, swatches};
+pub use resolution::stated_dpi;
 pub use thumbnail::Encoding;

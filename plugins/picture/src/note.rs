@@ -29,6 +29,8 @@ pub enum Note {
     OnePatch,
     /// The white is at full strength in much of the picture.
     WhiteBurnt,
+    /// Places shine brighter than white paper can: metal or glitter.
+    Shine,
 }
 
 impl fmt::Display for Note {
@@ -63,6 +65,11 @@ impl fmt::Display for Note {
             Self::WhiteBurnt => write!(
                 out,
                 "the white is overexposed, so light colours may be too dark; take the picture a little darker"
+            ),
+            Self::Shine => write!(
+                out,
+                "places shine brighter than white paper can, as metal and glitter do: their colours change with the \
+                 light, so do not rely on these swatches; say the finish and enter the colour by hand"
             ),
         }
     }

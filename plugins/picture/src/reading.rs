@@ -1,7 +1,8 @@
 //! A picture and what is known about how it was taken in, swatches and pattern measures out.
 
 use crate::extract::{Found, Ink, inks, samples};
-use crate::pattern::{Part, measure};
+use crate::pattern::{Part, measure, one_hue};
+use crate::shine::shines;
 use crate::space::{Light, lab_of, shade_of};
 use crate::surface::{Sample, Surface};
 use crate::vote::Field;
@@ -89,8 +90,25 @@ pub struct Reading {
     pub pattern: Pattern,
     /// What the maker should know, in a fixed order: how it was decoded and how it was measured.
     pub notes: Vec<Note>,
+    /// Whether all its colours are shades of one hue, whatever the pattern is made of.
+    pub tonal: bool,
     /// How the white was found.
     pub white: WhiteFound,
+}
+
+impl Reading {
+    /// Whether the colours are only an estimate, since no white was found to hold them against, or the
+    /// picture was in print colours.
+    #[must_use]
+    pub fn is_estimate(&self) -> bool {
+        self.white == WhiteFound::Nowhere || self.notes.contains(&Note::PrintColours)
+    }
+
+    /// Whether the surface sends the light in one direction, so that no picture tells its colours.
+    #[must_use]
+    pub fn is_unreliable(&self) -> bool {
+        self.notes.contains(&Note::Shine)
+    }
 }
 
 /// Measures a paper from its picture. Pure and repeatable: the same picture gives the same values,
@@ -104,19 +122,26 @@ pub fn swatches(picture: &Picture, options: &Options) -> Reading {
     #[allow(clippy::cast_precision_loss, reason = "pictures are far smaller than 2^52")]
     let found = inks(&work, &light.surface, frame, |x, y| light.printed.holds(x as f64, y as f64, 0.0));
     let swatches = shared(&found.inks);
-    let pattern = measured(&work, &found, frame, pixel_width(picture, &work, options.scale));
+    let parts = parts(&found);
+    let field = Field { shades: &found.shades, width: work.width, frame };
+    let pattern = measure(field, &parts, found.near, pixel_width(picture, &work, options.scale));
+    // Without a white to hold against, bright is only bright.
+    let is_held = matches!(light.found, WhiteFound::Margin | WhiteFound::Patch);
+    if is_held && shines(field, light_of_paper(options.paper)) {
+        notes.push(Note::Shine);
+    }
     notes.sort();
     notes.dedup();
-    Reading { swatches, pattern, notes, white: light.found }
+    Reading { swatches, pattern, notes, tonal: one_hue(&parts), white: light.found }
 }
 
-/// The pattern of what was found in `frame`.
-fn measured(work: &Work, found: &Found, frame: [usize; 4], pixel: Option<f64>) -> Pattern {
+/// The colours found, with their shares, largest first.
+fn parts(found: &Found) -> Vec<Part> {
     let all: f64 = found.inks.iter().map(|ink| ink.area).sum();
     let mut parts: Vec<Part> =
         found.inks.iter().map(|ink| Part { shade: shade_of(ink.light), share: ink.area / all.max(1.0) }).collect();
     parts.sort_by(|one, two| two.share.total_cmp(&one.share));
-    measure(Field { shades: &found.shades, width: work.width, frame }, &parts, found.near, pixel)
+    parts
 }
 
 /// How wide one measured pixel is in the world, in millimetres.

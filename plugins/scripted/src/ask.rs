@@ -69,13 +69,14 @@ impl Script {
         };
         let (mut has, mut problems) = (Vec::new(), Vec::new());
         for term in &manifest.terms {
-            let count = if term.is_pair() { 2 } else { 1 };
+            let count = if term.is_pair() || *term == Term::InRole { 2 } else { 1 };
             if takes(term.function(), count) {
                 has.push(*term);
             } else if !(term.is_pair() && takes(COLOURS, 2)) {
                 let wanted = match term {
                     Term::Piece => "`fn piece(piece)`",
                     Term::Card => "`fn card(card)`",
+                    Term::InRole => "`fn in_role(paper, role)`",
                     Term::MatBehind => "`fn mat_behind(panel, mat)` or `fn colours(one, other)`",
                     Term::Touching => "`fn touching(upper, lower)` or `fn colours(one, other)`",
                     Term::SameCard => "`fn same_card(one, other)` or `fn colours(one, other)`",

@@ -3,7 +3,7 @@
 //! Numbers are multiplied and folded one after the other, which is quick and mixes well; a thousand
 //! papers have a chance of one in 10^13 that any two of them share a fingerprint. Never written to disk.
 
-use api::{PaperView, PieceView};
+use api::{PaperView, PieceView, Role};
 use std::hash::{Hash, Hasher};
 
 /// A hasher that takes whole numbers at a time.
@@ -42,6 +42,13 @@ impl Hasher for Fingerprint {
 pub(crate) fn of_paper(paper: &PaperView) -> u64 {
     let mut print = Fingerprint(0x243f_6a88_85a3_08d3);
     hash_paper(paper, &mut print);
+    print.finish()
+}
+
+/// The fingerprint of a role.
+pub(crate) fn of_role(role: Role) -> u64 {
+    let mut print = Fingerprint(0x0a40_93b8_22b2_99f3);
+    role.hash(&mut print);
     print.finish()
 }
 

@@ -43,6 +43,8 @@ struct KnobTable {
 pub enum Term {
     /// One piece in its place.
     Piece,
+    /// A paper in a role.
+    InRole,
     /// A panel and the mat round it.
     MatBehind,
     /// Two papers that meet with no mat between.
@@ -55,13 +57,14 @@ pub enum Term {
 
 impl Term {
     /// All of them.
-    pub const ALL: [Self; 5] = [Self::Piece, Self::MatBehind, Self::Touching, Self::SameCard, Self::Card];
+    pub const ALL: [Self; 6] = [Self::Piece, Self::InRole, Self::MatBehind, Self::Touching, Self::SameCard, Self::Card];
 
     /// As it is written in a manifest.
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
             Self::Piece => "piece",
+            Self::InRole => "in-role",
             Self::MatBehind => "mat-behind",
             Self::Touching => "touching",
             Self::SameCard => "same-card",
@@ -74,6 +77,7 @@ impl Term {
     pub const fn function(self) -> &'static str {
         match self {
             Self::Piece => "piece",
+            Self::InRole => "in_role",
             Self::MatBehind => "mat_behind",
             Self::Touching => "touching",
             Self::SameCard => "same_card",
@@ -161,8 +165,24 @@ impl Checker<'_> {
                 "name a file that ends in `.rhai`, in the same folder",
             );
         }
+        let only = |term: &str| file.terms.get_ref().iter().all(|named| named.get_ref() == term);
         let gather = match file.gather.as_ref().map(|gather| gather.get_ref().as_str()) {
+            None if only("piece") => Gather::Mean,
+            Some("weakest") if only("piece") => {
+                if let Some(at) = &file.gather {
+                    let what = "answers about pieces are gathered by their mean";
+                    self.fault(at, what, "take `gather` away, or judge `in-role`, of which the weakest counts");
+                }
+                Gather::Mean
+            }
             None | Some("weakest") => Gather::Weakest,
+            Some("mean") if only("in-role") => {
+                if let Some(at) = &file.gather {
+                    let what = "of papers in their roles the weakest counts";
+                    self.fault(at, what, "take `gather` away, or judge `piece`, which is gathered by the mean");
+                }
+                Gather::Weakest
+            }
             Some("mean") => Gather::Mean,
             Some(other) => {
                 let what = format!("`{other}` is no way to gather");
@@ -187,6 +207,7 @@ impl Checker<'_> {
             neutral: Worth::clamped(neutral),
             ranges: Ranges {
                 piece: most(Term::Piece),
+                in_role: most(Term::InRole),
                 mat_behind: most(Term::MatBehind),
                 touching: most(Term::Touching),
                 same_card: most(Term::SameCard),
@@ -234,10 +255,10 @@ impl Checker<'_> {
             self.fault(keys, "it judges nothing", "name at least one term, as `terms = [\"mat-behind\"]`");
         }
         terms.sort_unstable();
-        let families = terms.iter().map(|term| (*term == Term::Piece, *term == Term::Card));
+        let families = terms.iter().map(|term| (*term == Term::Piece, *term == Term::InRole, *term == Term::Card));
         if families.collect::<BTreeSet<_>>().len() > 1 {
-            let remedy = "make a script each of those for `piece`, for two papers, and for `card`";
-            self.fault(keys, "it judges pieces, pairs and cards at once", remedy);
+            let remedy = "make a script each of those for `piece`, for `in-role`, for two papers, and for `card`";
+            self.fault(keys, "it judges things of more than one kind at once", remedy);
         }
         terms
     }

@@ -2,13 +2,13 @@
 
 use crate::ask::{Answer, COLOURS, Script, Tried};
 use crate::engine;
-use crate::fingerprint::{of_paper, of_piece};
+use crate::fingerprint::{of_paper, of_piece, of_role};
 use crate::limits::ScriptLimits;
 use crate::manifest::{ScriptManifest, Term};
 use crate::pairs::deciding;
 use crate::problem::ScriptProblem;
 use crate::values::{self, ScriptColour, ScriptPaper, ScriptPiece};
-use api::{CardView, Colour, Knobs, Manifest, PaperView, PieceView, Scorer, Subject, Swatch, Worth, colour_name};
+use api::{CardView, Colour, Knobs, Manifest, PaperView, PieceView, Role, Scorer, Subject, Swatch, Worth, colour_name};
 use std::collections::HashMap;
 use std::hash::Hash;
 use std::sync::{OnceLock, PoisonError, RwLock};
@@ -83,6 +83,12 @@ impl Scripted {
         Ok(Self { manifest, script, papers: Kept::new(), colours: Kept::new(), failure: OnceLock::new() })
     }
 
+    /// The questions it answers.
+    #[must_use]
+    pub fn terms(&self) -> &[Term] {
+        &self.manifest.terms
+    }
+
     /// What stopped it, if anything did. From then on it has no opinion on anything: leave it out, and
     /// judge again whatever was judged with it.
     #[must_use]
@@ -121,6 +127,7 @@ impl Scripted {
     fn term(subject: &Subject<'_>) -> Option<Term> {
         match subject {
             Subject::Piece(_) => Some(Term::Piece),
+            Subject::InRole { .. } => Some(Term::InRole),
             Subject::MatBehind { .. } => Some(Term::MatBehind),
             Subject::Touching { .. } => Some(Term::Touching),
             Subject::SameCard(..) => Some(Term::SameCard),
@@ -150,6 +157,7 @@ impl Scripted {
         let ask = || self.answer(subject, Reason::Spare, &mut 0).map(|answer| answer.worth);
         match subject {
             Subject::Piece(piece) => self.papers.or_ask((term, of_piece(piece), 0), ask),
+            Subject::InRole { paper, role } => self.papers.or_ask((term, of_paper(paper), of_role(*role)), ask),
             // A finished card is seldom seen twice.
             Subject::Card(_) => ask(),
             _ => match Self::papers(subject) {
@@ -167,6 +175,9 @@ impl Scripted {
         };
         let answer = match (subject, Self::papers(subject)) {
             (Subject::Piece(piece), _) => self.script.ask(term.function(), (ScriptPiece::new(piece),)),
+            (Subject::InRole { paper, role }, _) => {
+                self.script.ask(term.function(), (ScriptPaper::new(paper), values::role(*role)))
+            }
             (Subject::Card(card), _) => self.script.ask(term.function(), (values::card(card),)),
             (_, Some((one, other))) if self.script.has(term) => {
                 self.script.ask(term.function(), (ScriptPaper::new(one), ScriptPaper::new(other)))
@@ -235,6 +246,10 @@ impl Scorer for Scripted {
 
     fn piece(&self, piece: &PieceView<'_>) -> Option<Worth> {
         self.opinion(&Subject::Piece(piece))
+    }
+
+    fn in_role(&self, paper: &PaperView, role: Role) -> Option<Worth> {
+        self.opinion(&Subject::InRole { paper, role })
     }
 
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {

@@ -181,7 +181,8 @@ fn finish(finish: Finish) -> &'static str {
     }
 }
 
-fn role(role: Role) -> &'static str {
+/// A role, as scripts are told it.
+pub(crate) fn role(role: Role) -> &'static str {
     match role {
         Role::Base => "base",
         Role::Background => "background",

@@ -7,8 +7,8 @@
 //! from parts), never plain panels. Common practice, no source: no test with observers is known.
 
 use api::{
-    API_VERSION, Gather, Knob, Knobs, Manifest, Material, PaperView, Ranges, Scorer, Subject, Worth, colour_name,
-    luminance,
+    API_VERSION, Gather, Knob, Knobs, Manifest, Material, PaperView, Ranges, Relation, Scorer, Subject, Worth,
+    colour_name, luminance,
 };
 
 const BUSY: Knob = Knob::new("busy", "how much a busy ground behind a picture costs", (0.0, 1.0), 0.5);
@@ -70,6 +70,10 @@ impl StandOut {
 impl Scorer for StandOut {
     fn manifest(&self) -> &Manifest {
         &self.manifest
+    }
+
+    fn speaks_of(&self, _: Relation, upper: Material, _: Material) -> bool {
+        upper == Material::Image
     }
 
     fn mat_behind(&self, panel: &PaperView, mat: &PaperView) -> Option<Worth> {

@@ -1,14 +1,13 @@
-//! The lists as JSON: stock, mats, layouts, scorers, problems.
+//! The lists as JSON: stock, layouts, scorers, problems.
 
-use super::cards::{Why, why};
 use super::number::{Millimetres, Millionths};
 use super::{CardSize, Colour, FORMAT, card_size, colours, material, role, written};
-use crate::index::{FaceId, PLENTY, StockKind};
+use crate::index::{PLENTY, StockKind};
 use crate::layout::{Drawn, Layout};
 use crate::present::lines::{StockLine, stock_lines};
 use crate::problem::{Outcome, Problem, Severity, shown};
 use crate::room::Room;
-use crate::score::{Mat, NotSeated, scorers};
+use crate::score::NotSeated;
 use crate::stash::{Copies, LineKind, Shape, Takes};
 use api::{Gather, Knob, Knobs, Manifest};
 use serde::Serialize;
@@ -68,48 +67,6 @@ fn stock_of<'a>(room: &'a Room, line: StockLine<'a>) -> StockOf<'a> {
         plenty: line.copies == Copies::Plenty,
         added: line.added.map(|day| day.to_string()),
         assumed: line.assumed,
-    }
-}
-
-#[derive(Serialize)]
-struct Mats<'a> {
-    format: u32,
-    paper: &'a str,
-    name: &'a str,
-    colours: Vec<Colour>,
-    mats: Vec<MatOf<'a>>,
-}
-
-#[derive(Serialize)]
-struct MatOf<'a> {
-    cardstock: &'a str,
-    name: &'a str,
-    colours: Vec<Colour>,
-    score: Millionths,
-    reasons: Vec<Why<'a>>,
-}
-
-/// `mats PAPER --json`: the plain stock on hand, best mat first.
-#[must_use]
-pub fn mats(room: &Room, paper: FaceId, mats: &[Mat]) -> String {
-    let face = room.index.face(paper);
-    written(&Mats {
-        format: FORMAT,
-        paper: &face.id,
-        name: &face.view.name,
-        colours: colours(&face.view),
-        mats: mats.iter().map(|mat| mat_of(room, mat)).collect(),
-    })
-}
-
-fn mat_of<'a>(room: &'a Room, mat: &'a Mat) -> MatOf<'a> {
-    let face = room.index.face(mat.face);
-    MatOf {
-        cardstock: &face.id,
-        name: &face.view.name,
-        colours: colours(&face.view),
-        score: Millionths::of(mat.score),
-        reasons: mat.reasons.iter().map(|reason| why(reason, Vec::new())).collect(),
     }
 }
 
@@ -202,6 +159,7 @@ struct Plugins {
 #[derive(Serialize)]
 struct Plugin {
     name: String,
+    file: Option<String>,
     title: String,
     version: u32,
     weight: f64,
@@ -231,9 +189,10 @@ struct Refused {
 /// `plugins --json`: every scorer, in the order of names.
 #[must_use]
 pub fn plugins(room: &Room) -> String {
-    let mut all = scorers(&room.stash.settings);
-    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let all = room.scorers();
     let plugins = all.iter().map(|scorer| plugin(room, scorer.manifest())).collect();
+    let broken = room.problems.iter().filter(|problem| problem.place.file.starts_with("plugins"));
+    let broken = broken.map(|problem| Refused { name: shown(&problem.place.file), why: problem.message() });
     let not_asked = room
         .not_seated
         .iter()
@@ -245,6 +204,7 @@ pub fn plugins(room: &Room) -> String {
                 Refused { name: scorer.clone(), why: "it judges nothing, or more than one kind of thing".to_owned() }
             }
         })
+        .chain(broken)
         .collect();
     written(&Plugins { format: FORMAT, plugins, not_asked })
 }
@@ -265,6 +225,7 @@ fn plugin(room: &Room, manifest: &Manifest) -> Plugin {
     let ranges = &manifest.ranges;
     let terms = [
         ("piece", ranges.piece),
+        ("in role", ranges.in_role),
         ("mat behind", ranges.mat_behind),
         ("touching", ranges.touching),
         ("same card", ranges.same_card),
@@ -272,6 +233,7 @@ fn plugin(room: &Room, manifest: &Manifest) -> Plugin {
     ];
     Plugin {
         name: manifest.name.clone(),
+        file: room.scripts.get(&manifest.name).map(|script| shown(script.file())),
         title: manifest.title.clone(),
         version: manifest.version,
         weight: set.and_then(|set| set.weight).unwrap_or(manifest.weight),

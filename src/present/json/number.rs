@@ -1,4 +1,5 @@
-//! Numbers for JSON, written from whole numbers digit by digit. No float takes part.
+//! Numbers for JSON. Lengths, scores and shares are written from whole numbers digit by digit, and no
+//! float takes part; only the arithmetic of colours ([`Decimal`]) is in floats.
 
 use api::units::Length;
 use serde::ser::Error;
@@ -12,6 +13,21 @@ pub(super) struct Millimetres(pub(super) Length);
 /// So many millionths, as a decimal.
 #[derive(Clone, Copy)]
 pub(super) struct Millionths(pub(super) i64);
+
+/// A number of the arithmetic of colours, to nine decimals: what lies beyond differs between machines.
+#[derive(Clone, Copy)]
+pub(super) struct Decimal(pub(super) f64);
+
+impl Serialize for Decimal {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        if !self.0.is_finite() {
+            return serializer.serialize_none();
+        }
+        let text = format!("{:.9}", self.0);
+        let text = text.trim_end_matches('0').trim_end_matches('.');
+        raw(if text == "-0" { "0" } else { text }.to_owned(), serializer)
+    }
+}
 
 impl Millionths {
     /// From a count that fits wherever a share or a worth does.
@@ -65,5 +81,7 @@ mod tests {
         let card = Length::inches(4, 1, 4).unwrap();
         assert_eq!(serde_json::to_string(&[Millimetres(card), Millimetres(-Length::INCH)]).unwrap(), "[107.95,-25.4]");
         assert_eq!(Millionths::of(u64::MAX).0, i64::MAX);
+        let decimals = [1.0, -1e-12, 0.1 + 0.2, -2.5, 100.0, f64::NAN].map(Decimal);
+        assert_eq!(serde_json::to_string(&decimals).unwrap(), "[1,0,0.3,-2.5,100,null]");
     }
 }

@@ -105,7 +105,7 @@ fn sizes(answer: &Answer) -> String {
         let _ = writeln!(style, ".{class} svg {{ width: {}.{:02}%; }}", share / 100, share % 100);
         print.push_str(&printed(&class, size));
     }
-    style + &print + "}\n"
+    format!("{style}{print}}}\n")
 }
 
 /// How a card of a size is printed: at true size, with the text beside it where there is room, below

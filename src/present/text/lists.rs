@@ -1,14 +1,14 @@
-//! The lists as text: stock, mats, layouts, scorers, problems.
+//! The lists as text: stock, layouts, scorers, problems.
 
 use super::look::{padded, widest};
-use super::{Look, age, count, score};
-use crate::index::{FaceId, StockKind};
+use super::{Look, age, count};
+use crate::index::StockKind;
 use crate::present::lines::stock_lines;
 use crate::present::sizes::card_size;
 use crate::present::words::{finish_word, material_word, role_word};
-use crate::problem::{Problem, Severity, printable};
+use crate::problem::{Problem, Severity, printable, shown};
 use crate::room::Room;
-use crate::score::{Mat, NotSeated, ONE, scorers};
+use crate::score::NotSeated;
 use crate::stash::{Copies, LineKind};
 use api::Knobs;
 use std::fmt::Write as _;
@@ -63,34 +63,6 @@ pub fn stock(room: &Room, look: Look) -> String {
     out
 }
 
-/// Mats for a paper, best first.
-#[must_use]
-pub fn mats(room: &Room, paper: FaceId, mats: &[Mat], look: Look) -> String {
-    let view = &room.index.face(paper).view;
-    let mut out = format!("Mats for {}{}\n", look.chips(view), look.strong(&printable(&view.name)));
-    if mats.is_empty() {
-        out.push_str("There is no plain stock here that could be one.\n");
-    }
-    let names: Vec<String> = mats.iter().map(|mat| printable(&room.index.face(mat.face).view.name)).collect();
-    let wide = widest(names.iter().map(String::as_str), COLUMN);
-    for ((mat, name), number) in mats.iter().zip(&names).zip(1..) {
-        let face = room.index.face(mat.face);
-        let mut reasons: Vec<_> = mat.reasons.iter().collect();
-        reasons.sort_by_key(|reason| std::cmp::Reverse(reason.value * reason.weight / ONE));
-        let why: Vec<String> = reasons.iter().map(|reason| printable(&reason.why)).collect();
-        let _ = writeln!(
-            out,
-            "{number:>3}. {}{}  {}  {}\n     {}",
-            look.chips(&face.view),
-            padded(name, wide),
-            score(i64::try_from(mat.score).unwrap_or(i64::MAX)),
-            look.faint(&printable(&face.id)),
-            why.join("; "),
-        );
-    }
-    out
-}
-
 /// Every layout, with its panels.
 #[must_use]
 pub fn layouts(room: &Room, look: Look) -> String {
@@ -127,8 +99,7 @@ pub fn layouts(room: &Room, look: Look) -> String {
 /// Every scorer, its share and its knobs.
 #[must_use]
 pub fn plugins(room: &Room, look: Look) -> String {
-    let mut all = scorers(&room.stash.settings);
-    all.sort_by(|one, other| one.manifest().name.cmp(&other.manifest().name));
+    let all = room.scorers();
     let mut out = String::new();
     for scorer in &all {
         let manifest = scorer.manifest();
@@ -139,12 +110,19 @@ pub fn plugins(room: &Room, look: Look) -> String {
             member.map_or_else(|| "off".to_owned(), |member| format!("{} % of the score", member.share / 10_000));
         let _ = writeln!(out, "{}  {}", look.strong(&printable(&manifest.name)), printable(&manifest.title));
         let _ = writeln!(out, "  weight {weight}: {share}");
+        if let Some(script) = room.scripts.get(&manifest.name) {
+            let _ = writeln!(out, "  {}", look.faint(&format!("your script {}", printable(&shown(script.file())))));
+        }
         let none = Knobs::default();
         let knobs = set.map_or(&none, |set| &set.knobs);
         for knob in &manifest.knobs {
             let (name, value) = (printable(&knob.name), knobs.value(knob));
             let _ = writeln!(out, "  {name} = {value}  {} ({} to {})", printable(&knob.meaning), knob.low, knob.high);
         }
+    }
+    for problem in room.problems.iter().filter(|problem| problem.place.file.starts_with("plugins")) {
+        let _ =
+            writeln!(out, "{} is not asked: {}", printable(&shown(&problem.place.file)), printable(&problem.message()));
     }
     for refused in &room.not_seated {
         let _ = match refused {

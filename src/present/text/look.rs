@@ -28,6 +28,18 @@ impl Look {
         format!("{blocks} ")
     }
 
+    /// One colour, written `#rrggbb`, as a block.
+    pub(super) fn block_of(self, hex: &str) -> String {
+        let colour = api::from_hex(hex).filter(|_| self == Self::Coloured);
+        colour.map_or_else(String::new, block)
+    }
+
+    /// One colour, written `#rrggbb`, as a block and a space.
+    pub(super) fn chip_of(self, hex: &str) -> String {
+        let colour = api::from_hex(hex).filter(|_| self == Self::Coloured);
+        colour.map_or_else(String::new, |colour| format!("{} ", block(colour)))
+    }
+
     /// Room for as many blocks as the widest row has, so that names stand below one another.
     pub(super) fn chips_in_column(self, paper: &PaperView) -> String {
         let missing = MOST_COLOURS.saturating_sub(paper.swatches.len());

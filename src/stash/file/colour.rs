@@ -42,7 +42,13 @@ fn colour(value: &Value<'_, '_>) -> Read<Written> {
             (name.trim(), Some(millionths))
         }
     };
-    Ok((hex(name).or_else(|| lab(name)).ok_or_else(bad)?, share))
+    Ok((read(name).ok_or_else(bad)?, share))
+}
+
+/// A colour as a person writes one: `#aa3322`, `#a32` or `lab(42, 50, 35)`; `None` where it is none.
+#[must_use]
+pub fn read(text: &str) -> Option<Colour> {
+    hex(text).or_else(|| lab(text))
 }
 
 /// A number of at least 0, times ten to the power of `decimals`; no more decimals than that.
@@ -82,7 +88,13 @@ fn lab(text: &str) -> Option<Colour> {
         .filter(|part| !part.is_empty())
         .map(|part| part.parse::<f64>().ok().filter(|number| number.is_finite()))
         .collect::<Option<_>>()?;
-    match parts[..] {
+    lab_of(&parts)
+}
+
+/// Three numbers as CIELAB: L* from 0 to 100, a* and b* from -150 to 150; `None` beyond.
+#[must_use]
+pub fn lab_of(parts: &[f64]) -> Option<Colour> {
+    match *parts {
         [l, a, b] if (0.0..=100.0).contains(&l) && a.abs() <= 150.0 && b.abs() <= 150.0 => Some(Colour::new(l, a, b)),
         _ => None,
     }

@@ -19,6 +19,8 @@ pub(super) struct Draft<'r> {
     pub(super) dies: Register,
     /// Ids of sentiments.
     pub(super) sentiments: Register,
+    /// Ids of inks.
+    pub(super) inks: Register,
     /// Ids of images.
     pub(super) images: Register,
     /// Ids of layouts.
@@ -65,6 +67,7 @@ impl<'r> Draft<'r> {
             stock: Register::default(),
             dies: Register::default(),
             sentiments: Register::default(),
+            inks: Register::default(),
             images: Register::default(),
             layouts: Register::default(),
             prefixes: Prefixes::default(),

@@ -31,6 +31,8 @@ pub enum Kind {
     Dies,
     /// Words to stamp or stick on.
     Sentiments,
+    /// Inks, pens and paints.
+    Inks,
     /// Pictures to put on a card.
     Images,
     /// One card sketch.
@@ -43,7 +45,7 @@ pub enum Kind {
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Pad,
         Self::Sheets,
         Self::Cardstock,
@@ -51,6 +53,7 @@ impl Kind {
         Self::Bases,
         Self::Dies,
         Self::Sentiments,
+        Self::Inks,
         Self::Images,
         Self::Layout,
         Self::Layouts,
@@ -68,6 +71,7 @@ impl Kind {
             Self::Bases => "bases",
             Self::Dies => "dies",
             Self::Sentiments => "sentiments",
+            Self::Inks => "inks",
             Self::Images => "images",
             Self::Layout => "layout",
             Self::Layouts => "layouts",
@@ -86,6 +90,7 @@ impl Kind {
             Self::Bases => "base",
             Self::Dies => "die",
             Self::Sentiments => "sentiment",
+            Self::Inks => "ink",
             Self::Images => "image",
             Self::Layout => "panel",
             Self::Layouts => "layout",
@@ -104,6 +109,7 @@ impl Kind {
             Self::Bases => &BASES,
             Self::Dies => &DIES,
             Self::Sentiments => &SENTIMENTS,
+            Self::Inks => &INKS,
             Self::Images => &IMAGES,
             Self::Layout => &LAYOUT,
             Self::Layouts => &LAYOUTS,
@@ -179,6 +185,12 @@ keys! { SENTIMENTS, "a file of sentiments", "this file", "sentiments", [
 keys! { SENTIMENT, "a sentiment", "this sentiment", "sentiments: each `[[sentiment]]`", [
     "id", "words", "size", "copies", "occasions",
 ] }
+keys! { INKS, "a file of inks", "this file", "inks", [
+    "kind", "format", "id", "ink",
+] }
+keys! { INK, "an ink", "this ink", "inks: each `[[ink]]`", [
+    "id", "name", "colour",
+] }
 keys! { IMAGES, "a file of images", "this file", "images", [
     "kind", "format", "id", "image",
 ] }
@@ -216,7 +228,7 @@ keys! { SCORER, "a scorer", "this scorer", "settings: `[scorers.NAME]`", [
 ] }
 
 /// All sections.
-pub const ALL: [&Keys; 25] = [
+pub const ALL: [&Keys; 27] = [
     &PAD,
     &DESIGN,
     &BACK,
@@ -232,6 +244,8 @@ pub const ALL: [&Keys; 25] = [
     &DIE,
     &SENTIMENTS,
     &SENTIMENT,
+    &INKS,
+    &INK,
     &IMAGES,
     &IMAGE,
     &PART,

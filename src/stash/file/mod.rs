@@ -12,6 +12,7 @@ mod edges;
 mod face;
 mod fields;
 mod image;
+mod keep;
 pub mod keys;
 mod layout;
 mod mend;
@@ -28,7 +29,9 @@ mod value;
 mod walk;
 mod weight;
 
+pub use colour::{lab_of, read as read_colour};
 pub use document::FORMAT;
+pub use keep::{Kept, Seen, keep};
 pub(crate) use register::slug;
 pub(crate) use walk::in_words;
 pub use weight::{GRADES, grams_per_square_metre};
@@ -167,6 +170,7 @@ fn read_file(draft: &mut Draft<'_>, number: usize, source: &Source) {
         Kind::Bases => draft.read_bases(&top),
         Kind::Dies => draft.read_dies(&top),
         Kind::Sentiments => draft.read_sentiments(&top),
+        Kind::Inks => draft.read_inks(&top),
         Kind::Images => draft.read_images(&top),
         Kind::Layout => draft.read_layout(&top),
         Kind::Layouts => draft.read_layouts(&top),

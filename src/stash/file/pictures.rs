@@ -88,7 +88,7 @@ impl Pictures {
 }
 
 /// The written path as one from the top of the stash, with every `..` worked out.
-fn inside(folder: &Path, written: &str) -> Result<PathBuf, PathFault> {
+pub(super) fn inside(folder: &Path, written: &str) -> Result<PathBuf, PathFault> {
     if written.contains("://") {
         return Err(PathFault::Web);
     }

@@ -1,5 +1,6 @@
-//! Dies and sentiments: files in, the things themselves out.
+//! Dies, sentiments and inks: files in, the things themselves out.
 
+use super::colour::colours;
 use super::draft::Draft;
 use super::fields::{Entry, Fields, Otherwise, UNSAID};
 use super::keys;
@@ -7,6 +8,7 @@ use super::register::slug;
 use super::value::{Complaint, Read, Value, choice, count, id, length_or_none, list, number, size, text};
 use crate::problem::Fault;
 use crate::stash::{Copies, Die, DieOutline, Sentiment};
+use api::Ink;
 use api::units::{Length, Purpose};
 use toml::de::DeValue;
 
@@ -72,6 +74,27 @@ impl Draft<'_> {
                 && self.sentiments.claim(&fields, &id)
             {
                 self.stash.sentiments.push(Sentiment { id, words, size, copies, occasions });
+            }
+        }
+    }
+
+    /// Reads a file of inks, pens and paints.
+    pub(super) fn read_inks(&mut self, top: &Fields<'_, '_>) {
+        let entries = top.sections("ink", &keys::INK);
+        if entries.is_empty() {
+            top.no_entries("ink");
+        }
+        for (number, entry) in entries.into_iter().enumerate() {
+            let Entry::Good(fields) = entry else { continue };
+            let name = fields.optional("name", UNSAID, text);
+            let id = self.thing_id(&fields, name.as_deref(), number);
+            let colours = fields.required("colour", "colour = \"#1f2a4d\"", colours);
+            // One colour is what dries; of several the first named largest.
+            let colour = colours.and_then(|swatches| swatches.first().map(|swatch| swatch.colour));
+            if let Some(colour) = colour
+                && self.inks.claim(&fields, &id)
+            {
+                self.stash.inks.push(Ink { name: name.unwrap_or(id), colour });
             }
         }
     }

@@ -131,8 +131,8 @@ fn kind(grid: &Grid, parts: &[Part], across: &Along, down: &Along, motifs: &Moti
     if motifs.thick * grid.cell * millimetre > 8.5 { PatternKind::BigMotif } else { PatternKind::Scattered }
 }
 
-/// Whether all colours that count are shades of one hue.
-fn one_hue(parts: &[Part]) -> bool {
+/// Whether all colours that count, those over 1 % of the area, are shades of one hue.
+pub(crate) fn one_hue(parts: &[Part]) -> bool {
     let labs: Vec<(Colour, f64)> =
         parts.iter().filter(|part| part.share > 0.01).map(|part| (lab_of(light_of(part.shade)), part.share)).collect();
     let (a, b) = labs.iter().fold((0.0, 0.0), |sum, (lab, share)| (sum.0 + lab.a * share, sum.1 + lab.b * share));
