@@ -5,7 +5,8 @@
 
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
-use crate::problem::Problem;
+use crate::ledger::{self, Base, Book};
+use crate::problem::{Fault, Place, Problem};
 use crate::score::{self, Answer, Ask, Jury, Mat, NotSeated, Request, Table, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
@@ -48,6 +49,25 @@ pub struct UnknownId {
     pub nearest: Option<String>,
 }
 
+/// The ledger beside the stash's files.
+#[derive(Clone, Debug, Default)]
+pub struct Records {
+    /// The lines of the files, before the ledger is taken into account.
+    pub base: Base,
+    /// The ledger; empty where there is none, or it cannot be read.
+    pub book: Book,
+    /// Why it cannot be read.
+    pub trouble: Option<ledger::Trouble>,
+}
+
+impl Records {
+    /// Which stash this is: what its ledger says, or a fingerprint of its files where it has none.
+    #[must_use]
+    pub fn stash_id(&self) -> String {
+        if self.book.stash.is_empty() { stash::fingerprint(&self.base) } else { self.book.stash.clone() }
+    }
+}
+
 /// A stash, ready to be asked.
 pub struct Room {
     /// The stash, with every paper's colours known.
@@ -66,6 +86,8 @@ pub struct Room {
     pub jury: Jury,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
+    /// What the ledger says, and the files without it.
+    pub records: Records,
     /// What is kept from one question to the next.
     warm: Warm,
 }
@@ -74,12 +96,17 @@ impl Room {
     /// Opens a folder: reads it, looks at its pictures, indexes what is on hand.
     #[must_use]
     pub fn open(folder: &Path, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
-        let reading = stash::read(folder, Some(today));
-        Self::furnish(reading, today, cache, progress)
+        Self::open_on(folder, today, None, cache, progress)
     }
 
-    fn furnish(reading: stash::Reading, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
-        let stash::Reading { mut stash, mut problems } = reading;
+    /// As [`Room::open`], with what was on hand at the end of a day, if one is given.
+    #[must_use]
+    pub fn open_on(folder: &Path, today: Date, until: Option<Date>, cache: &Cache, progress: Progress<'_>) -> Self {
+        let stash::Reading { mut stash, mut problems } = stash::read(folder, Some(today));
+        let records = read_records(&stash, folder, &mut problems);
+        let until = until.map(|day| day.to_string());
+        let now = ledger::on_hand(&records.base, &records.book, until.as_deref());
+        problems.extend(stash::bring_up_to(&mut stash, &now));
         let built_in_layouts = stash.layouts.is_empty();
         if built_in_layouts {
             stash.layouts = stash::built_in_layouts();
@@ -90,7 +117,7 @@ impl Room {
         crate::problem::sort(&mut problems);
         let index = index::build(&stash, today);
         let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, warm: Warm::default() }
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, records, warm: Warm::default() }
     }
 
     /// What everything is looked up in.
@@ -253,4 +280,21 @@ impl Room {
         setting.weight = Some(weight * SCRAPS_FIRST);
         (self.jury, self.not_seated) = Jury::seat(score::scorers(settings), settings);
     }
+}
+
+/// Reads the ledger of a folder, and tells what is wrong with it.
+fn read_records(stash: &Stash, folder: &Path, problems: &mut Vec<Problem>) -> Records {
+    let mut records = Records { base: stash::base(stash), ..Records::default() };
+    match ledger::read_folder(folder) {
+        Ok(book) => records.book = book,
+        Err(trouble) => {
+            let fault = Fault::LedgerUnreadable { what: trouble.message(), remedy: trouble.remedy() };
+            problems.push(Problem::new(Place::whole(ledger::FILE), fault));
+            records.trouble = Some(trouble);
+        }
+    }
+    if records.book.is_torn() {
+        problems.push(Problem::new(Place::whole(ledger::FILE), Fault::LedgerTorn));
+    }
+    records
 }

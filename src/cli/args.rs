@@ -75,8 +75,27 @@ pub(super) enum Command {
     ///
     /// Ends with exit code 2 where anything is wrong.
     Check,
-    /// List everything on hand.
-    Stock,
+    /// List everything on hand: papers, images, finished cards.
+    Stock(Stock),
+    /// Record stock that came into the house: more of a line, or a new piece or paper.
+    ///
+    /// `add navy 3` is three more sheets of a line. `add garden/leaves --size "3 x 4 in"` is a piece
+    /// of a known paper. `add teal --colour "#3f7f80" --size "US letter" 5` is a new plain paper.
+    Add(Add),
+    /// Record pieces used up without a plan, and what was kept of them.
+    Used(Used),
+    /// Record pieces that are gone.
+    Lost(Count),
+    /// Record pieces that turned up again.
+    Found(Count),
+    /// Record how many there are, whatever was thought before.
+    Recount(Count),
+    /// Record finished cards that were given.
+    Given(Given),
+    /// Take back the latest entry, or the one you name.
+    Undo(Undo),
+    /// List everything that was recorded.
+    History,
     /// Suggest cards that can be made from the stash, the best first, and say why.
     Suggest(Suggest),
     /// Rank your plain stock as a mat behind a paper.
@@ -223,6 +242,83 @@ pub(super) struct Layouts {
     /// Copy the built-in layouts into the stash's folder `layouts`, so that you can change them.
     #[arg(long)]
     pub(super) copy: bool,
+}
+
+/// `stock`.
+#[derive(Debug, Args)]
+pub(super) struct Stock {
+    /// As it was at the end of this day, such as 2026-03-01.
+    #[arg(long, value_name = "DAY")]
+    pub(super) on: Option<String>,
+}
+
+/// `add`.
+#[derive(Debug, Args)]
+pub(super) struct Add {
+    /// The id of the line, or of the paper where you give a size.
+    pub(super) id: String,
+    /// How many; one if you do not say.
+    #[arg(value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub(super) count: Option<u32>,
+    /// A piece of this size, the pattern upright.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) size: Option<String>,
+    /// What it is: a scrap if you do not say, a sheet for a new paper.
+    #[arg(long, value_name = "KIND", value_parser = ["sheet", "scrap", "card-base"])]
+    pub(super) kind: Option<String>,
+    /// The id it is to have; the next free one if you do not say.
+    #[arg(long = "as", value_name = "ID")]
+    pub(super) as_id: Option<String>,
+    /// The colour of a new plain paper, such as `#3f7f80`.
+    #[arg(long, value_name = "COLOUR")]
+    pub(super) colour: Option<String>,
+    /// What you call the new paper.
+    #[arg(long, value_name = "NAME", requires = "colour")]
+    pub(super) name: Option<String>,
+    /// What the new paper is: cardstock if you do not say.
+    #[arg(long, value_name = "MATERIAL", requires = "colour")]
+    #[arg(value_parser = ["cardstock", "kraft", "vellum", "glitter", "patterned"])]
+    pub(super) material: Option<String>,
+}
+
+/// `used`.
+#[derive(Debug, Args)]
+pub(super) struct Used {
+    /// The id of the line.
+    pub(super) id: String,
+    /// How many; one if you do not say.
+    #[arg(value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub(super) count: Option<u32>,
+    /// A piece of this size was kept, the pattern upright. May be given again.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) left: Vec<String>,
+}
+
+/// `lost`, `found`, `recount`.
+#[derive(Debug, Args)]
+pub(super) struct Count {
+    /// The id of the line.
+    pub(super) id: String,
+    /// How many; one if you do not say.
+    #[arg(value_parser = clap::value_parser!(u32).range(0..=1_000_000))]
+    pub(super) count: Option<u32>,
+}
+
+/// `given`.
+#[derive(Debug, Args)]
+pub(super) struct Given {
+    /// The id of the cards, as `stock` lists them.
+    pub(super) id: String,
+    /// How many; one if you do not say.
+    #[arg(value_parser = clap::value_parser!(u32).range(1..=1_000_000))]
+    pub(super) count: Option<u32>,
+}
+
+/// `undo`.
+#[derive(Debug, Args)]
+pub(super) struct Undo {
+    /// The number of the entry, as `history` lists it; the latest if you do not say.
+    pub(super) entry: Option<u64>,
 }
 
 #[cfg(test)]

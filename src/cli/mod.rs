@@ -14,6 +14,7 @@ mod lists;
 mod open;
 mod pictures;
 mod progress;
+mod record;
 mod save;
 mod start;
 mod suggest;
@@ -22,6 +23,7 @@ mod trouble;
 use args::{Command, Line};
 use clap::Parser;
 use console::Console;
+use record::Plain;
 use std::ffi::OsString;
 use std::process::ExitCode;
 use trouble::Trouble;
@@ -58,7 +60,15 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Demo(demo) => demo::demo(console, common, &demo),
         Command::Start(start) => start::start(console, common, &start),
         Command::Check => lists::check(console, &common),
-        Command::Stock => lists::stock(console, &common),
+        Command::Stock(stock) => lists::stock(console, &common, &stock),
+        Command::Add(add) => record::add(console, &common, &add),
+        Command::Used(used) => record::used(console, &common, &used),
+        Command::Lost(count) => record::plain(console, &common, Plain::Lost, &count),
+        Command::Found(count) => record::plain(console, &common, Plain::Found, &count),
+        Command::Recount(count) => record::plain(console, &common, Plain::Recount, &count),
+        Command::Given(given) => record::given(console, &common, &given),
+        Command::Undo(undo) => record::undo(console, &common, &undo),
+        Command::History => record::history(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),

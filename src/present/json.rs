@@ -7,9 +7,11 @@
 mod cards;
 mod lists;
 mod number;
+mod records;
 
 pub use cards::suggestions;
 pub use lists::{check, layouts, mats, plugins, stock};
+pub use records::{history, recorded};
 
 use crate::present::sizes::card_name;
 use crate::room::Room;

@@ -6,10 +6,12 @@
 mod cards;
 mod lists;
 mod look;
+mod records;
 
 pub use cards::suggestions;
 pub use lists::{check, layouts, mats, plugins, problem_count, stock};
 pub use look::Look;
+pub use records::{entry_in_words, history, recorded};
 
 /// Millionths to three decimals, rounded down so that what is shown never flatters.
 fn score(millionths: i64) -> String {

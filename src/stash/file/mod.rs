@@ -28,6 +28,7 @@ mod value;
 mod walk;
 mod weight;
 
+pub(crate) use colour::colour_of;
 pub use document::FORMAT;
 pub(crate) use register::slug;
 pub(crate) use walk::in_words;
