@@ -1,5 +1,6 @@
 //! Swatchfold: from the papers on hand to the cards that can be made from them.
 
+pub mod batch;
 pub mod cli;
 pub mod cut;
 pub mod index;

@@ -3,6 +3,7 @@
 //!
 //! It holds no rule about paper: each line calls the step that knows.
 
+use crate::batch::{self, Plan, PlanAsk};
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::ledger::{self, Base, Book};
@@ -38,6 +39,39 @@ pub struct Choices {
     pub scraps_first: bool,
     /// Work allowed; `None` is the usual.
     pub work: Option<u64>,
+}
+
+/// What the maker chose for a batch.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BatchChoices {
+    /// How many cards; `None` is as many as can be made.
+    pub cards: Option<u32>,
+    /// How many of each design; `None` is two to four.
+    pub each: Option<(u32, u32)>,
+    /// At most so many designs.
+    pub designs: Option<u32>,
+    /// Ids of papers, pads, scraps or images of which every card shows at least one.
+    pub must_use: Vec<String>,
+    /// Ids of papers, pads, scraps or images to leave out.
+    pub spare: Vec<String>,
+    /// Only layouts for this occasion, and those for any.
+    pub occasion: Option<String>,
+    /// Work allowed; `None` is the usual.
+    pub work: Option<u64>,
+}
+
+/// Why no batch can be planned as it was asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoBatch {
+    /// Ids that name nothing here.
+    Unknown(Vec<UnknownId>),
+    /// No layout is for that occasion, nor for any.
+    UnknownOccasion {
+        /// The occasion.
+        occasion: String,
+        /// All there are.
+        all: Vec<String>,
+    },
 }
 
 /// An id that names nothing here.
@@ -176,6 +210,52 @@ impl Room {
     #[must_use]
     pub fn suggest(&self, ask: &Ask) -> Answer {
         score::suggest_with(self.table(), ask, &self.warm)
+    }
+
+    /// The room as it is for a batch, and the question.
+    ///
+    /// # Errors
+    /// Ids that name nothing here, or an occasion that no layout is for.
+    pub fn arranged_for_batch(self, choices: &BatchChoices) -> Result<(Self, PlanAsk), NoBatch> {
+        let (must_use, leave_out) = (choices.must_use.clone(), choices.spare.clone());
+        let usual = Choices { must_use, leave_out, ..Choices::default() };
+        let (mut room, _) = self.arranged(&usual).map_err(NoBatch::Unknown)?;
+        if let Some(occasion) = &choices.occasion {
+            let is_it = |other: &String| other.to_lowercase() == occasion.to_lowercase();
+            let all: BTreeSet<String> = room.layouts.iter().flat_map(|layout| layout.occasions.clone()).collect();
+            if !all.iter().any(is_it) {
+                return Err(NoBatch::UnknownOccasion { occasion: occasion.clone(), all: all.into_iter().collect() });
+            }
+            room.layouts.retain(|layout| layout.occasions.is_empty() || layout.occasions.iter().any(is_it));
+        }
+        let mut ask = PlanAsk::of(choices.cards);
+        for id in &choices.must_use {
+            let faces = room.faces_named(id);
+            if faces.is_empty() {
+                ask.use_stock.extend(room.stock_named(id));
+            } else {
+                ask.use_faces.extend(faces);
+            }
+        }
+        if let Some((low, high)) = choices.each {
+            ask.each = low..=high;
+        }
+        ask.designs = choices.designs;
+        ask.goals.clone_from(&room.stash.settings.goals);
+        ask.work = choices.work.unwrap_or(ask.work);
+        Ok((room, ask))
+    }
+
+    /// Plans a batch. `stop` may end it early; `told` hears how many cards are planned so far.
+    #[must_use]
+    pub fn plan(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u32)) -> Plan {
+        batch::plan(self.on(), ask, stop, told)
+    }
+
+    /// What a plan is made from, and checked against.
+    #[must_use]
+    pub fn on(&self) -> batch::On<'_> {
+        batch::On { table: self.table(), stash: &self.stash, today: self.today }
     }
 
     /// Ranks mats for a paper, which is looked up by its id.

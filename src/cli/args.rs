@@ -77,6 +77,14 @@ pub(super) enum Command {
     Check,
     /// List everything on hand: papers, images, finished cards.
     Stock(Stock),
+    /// Plan a batch: which cards, how many of each, and every cut.
+    ///
+    /// Nothing is cut or recorded: `--json` gives the plan that `made` records once it is done.
+    Plan(Plan),
+    /// Record that a plan was carried out: what was cut, the cards, what was kept.
+    ///
+    /// It asks only which leftovers you kept.
+    Made(Made),
     /// Record stock that came into the house: more of a line, or a new piece or paper.
     ///
     /// `add navy 3` is three more sheets of a line. `add garden/leaves --size "3 x 4 in"` is a piece
@@ -96,6 +104,12 @@ pub(super) enum Command {
     Undo(Undo),
     /// List everything that was recorded.
     History,
+    /// Say how the stash is being used up: scraps by age, what pads gave, what lies untouched.
+    Report(Report),
+    /// Write the stash and the ledger as tables (CSV), and the swatches as a palette, into a folder.
+    Export(Export),
+    /// Bring in tables that `export` wrote: a stash that is empty, a ledger with nothing in it.
+    Import(Import),
     /// Suggest cards that can be made from the stash, the best first, and say why.
     Suggest(Suggest),
     /// Rank your plain stock as a mat behind a paper.
@@ -242,6 +256,72 @@ pub(super) struct Layouts {
     /// Copy the built-in layouts into the stash's folder `layouts`, so that you can change them.
     #[arg(long)]
     pub(super) copy: bool,
+}
+
+/// `report`.
+#[derive(Debug, Args)]
+pub(super) struct Report {
+    /// Draw the scrap box month by month into this SVG file, too.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub(super) chart: Option<PathBuf>,
+}
+
+/// `export`.
+#[derive(Debug, Args)]
+pub(super) struct Export {
+    /// The folder for `stock.csv`, `ledger.csv` and `swatches.gpl`.
+    #[arg(value_hint = ValueHint::DirPath)]
+    pub(super) out: PathBuf,
+}
+
+/// `import`.
+#[derive(Debug, Args)]
+pub(super) struct Import {
+    /// A table of stock or of entries, or a folder with both.
+    pub(super) from: PathBuf,
+}
+
+/// `plan`.
+#[derive(Debug, Args)]
+pub(super) struct Plan {
+    /// How many cards; 12 if you do not say.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub(super) cards: Option<u32>,
+    /// How many of each design, such as `2..4` or `3`; 2 to 4 if you do not say.
+    #[arg(long, value_name = "FROM..TO")]
+    pub(super) each: Option<String>,
+    /// At most so many designs.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub(super) designs: Option<u32>,
+    /// Papers, pads, scraps or images of which every card shows at least one, by their ids.
+    #[arg(long = "use", value_name = "PAPER", num_args = 1..)]
+    pub(super) must_use: Vec<String>,
+    /// Papers, pads, scraps or images to leave alone, by their ids.
+    #[arg(long, value_name = "PAPER", num_args = 1..)]
+    pub(super) spare: Vec<String>,
+    /// Only layouts for this occasion, and those for any.
+    #[arg(long = "for", value_name = "OCCASION")]
+    pub(super) occasion: Option<String>,
+    /// As many cards as can be made.
+    #[arg(long, conflicts_with = "cards")]
+    pub(super) all: bool,
+    /// End after so many seconds with the best plan found; without it only `--work` counts.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=86_400))]
+    pub(super) seconds: Option<u64>,
+    /// How much work the search may do; the same on every machine.
+    #[arg(long, value_name = "N")]
+    pub(super) work: Option<u64>,
+}
+
+/// `made`.
+#[derive(Debug, Args)]
+pub(super) struct Made {
+    /// The plan, as `plan --json` printed it; `-` reads it from stdin.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub(super) plan: PathBuf,
+    /// Which leftovers you kept: their numbers in the plan, `all` or `none`.
+    #[arg(long, value_name = "WHICH")]
+    pub(super) kept: Option<String>,
 }
 
 /// `stock`.

@@ -13,7 +13,9 @@ mod help;
 mod lists;
 mod open;
 mod pictures;
+mod plan;
 mod progress;
+mod exchange;
 mod record;
 mod save;
 mod start;
@@ -61,6 +63,11 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Start(start) => start::start(console, common, &start),
         Command::Check => lists::check(console, &common),
         Command::Stock(stock) => lists::stock(console, &common, &stock),
+        Command::Plan(asked) => plan::plan(console, &common, &asked),
+        Command::Made(made) => plan::made(console, &common, &made),
+        Command::Report(report) => exchange::report(console, &common, &report),
+        Command::Export(export) => exchange::export(console, &common, &export),
+        Command::Import(import) => exchange::import(console, &common, &import),
         Command::Add(add) => record::add(console, &common, &add),
         Command::Used(used) => record::used(console, &common, &used),
         Command::Lost(count) => record::plain(console, &common, Plain::Lost, &count),

@@ -37,6 +37,8 @@ pub struct Book {
     pub(super) unended: bool,
     /// Bytes at the end that are no whole entry: what a crash tore.
     pub(super) torn: Vec<u8>,
+    /// The checksum after each entry, in order.
+    pub(super) sums: Vec<u64>,
     /// The file a torn tail was saved to, where that has been done.
     pub set_aside: Option<String>,
 }
@@ -96,7 +98,10 @@ impl Book {
                 Ok(entry) if entry.number > due && sum.is_some() => {
                     return Err(Trouble::Missing { line, from: due, to: entry.number - 1 });
                 }
-                Ok(entry) if sum == Some(true_sum) && entry.number == due => self.entries.push(entry),
+                Ok(entry) if sum == Some(true_sum) && entry.number == due => {
+                    self.entries.push(entry);
+                    self.sums.push(true_sum);
+                }
                 _ => return Err(Trouble::Edited { line }),
             }
         }
@@ -104,22 +109,23 @@ impl Book {
         Ok(())
     }
 
-    /// The text that adds an entry, which then stands in the book; for the first one, with the line
-    /// that opens a ledger of `stash`.
-    pub(super) fn text_of(&self, stash: &str, entry: &Entry) -> (String, u64) {
+    /// The text that adds entries, with the checksum after each; for the first ones, with the line that
+    /// opens a ledger of `stash`.
+    pub(super) fn text_of(&self, stash: &str, entries: &[Entry]) -> (String, Vec<u64>) {
         let (mut text, mut last) = (String::new(), self.last);
         let mut put = |json: &str| {
             last = checksum(last, json.as_bytes());
             text.push_str(&format!("{json}\t{last:016x}\n"));
+            last
         };
         if self.whole == 0 {
             put(&written(&Head { format: FORMAT, stash: stash.to_owned() }));
         }
-        put(&written(entry));
+        let sums = entries.iter().map(|entry| put(&written(entry))).collect();
         if self.unended {
             text.insert(0, '\n');
         }
-        (text, last)
+        (text, sums)
     }
 
     /// The day of the last entry; days never run backwards.
@@ -132,6 +138,17 @@ impl Book {
     #[must_use]
     pub fn revision(&self) -> String {
         format!("{}-{:016x}", self.entries.len(), self.last)
+    }
+
+    /// Whether a state named by [`Book::revision`] is this one or one before it.
+    #[must_use]
+    pub fn has_been(&self, revision: &str) -> bool {
+        let Some((number, sum)) = revision.split_once('-') else { return false };
+        match (number.parse::<usize>(), u64::from_str_radix(sum, 16)) {
+            (Ok(0), Ok(_)) => true,
+            (Ok(number), Ok(sum)) => self.sums.get(number - 1) == Some(&sum),
+            _ => false,
+        }
     }
 
     /// Whether something at the end was torn by a crash.

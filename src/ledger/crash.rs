@@ -2,7 +2,7 @@
 //! said to be recorded is there and whole, no other is half there, and the next one can be written.
 
 use super::tests::used;
-use super::{Book, Disk, Pen, Trouble};
+use super::{Book, Disk, Entry, Pen, Trouble};
 use std::cell::RefCell;
 use std::io;
 use std::rc::Rc;
@@ -210,7 +210,7 @@ fn a_flush_that_fails_is_never_called_recorded() {
 fn the_disk_of_these_tests_shows_a_missing_flush() {
     let disk = disk_with(b"");
     assert_eq!(write_all(&disk, 1), 1);
-    let entry = Pen::new(disk.clone()).unwrap().book().text_of("s", &used("navy", 2)).0;
+    let entry = Pen::new(disk.clone()).unwrap().book().text_of("s", &[Entry { number: 2, ..used("navy", 2) }]).0;
     let mut raw = disk.clone();
     raw.append(entry.as_bytes()).unwrap();
     disk.0.borrow_mut().survive = 0;

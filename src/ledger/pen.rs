@@ -58,22 +58,38 @@ impl<D: Disk> Pen<D> {
         let last = self.book.last_day().unwrap_or_default();
         let clock_is_behind = last > day;
         let day = if clock_is_behind { last } else { day }.to_owned();
-        let entry = Entry { number: self.book.entries.len() as u64 + 1, day: day.clone(), ..entry };
-        let (text, last) = self.book.text_of(stash, &entry);
+        let number = self.book.entries.len() as u64 + 1;
+        self.write(stash, vec![Entry { number, day: day.clone(), ..entry }])?;
+        Ok(Recorded { entry: number, day, clock_is_behind })
+    }
+
+    /// Writes entries that come from elsewhere into an empty ledger, with the days they have, all of
+    /// them or none.
+    ///
+    /// # Errors
+    /// Where they could not be made durable; then nothing is recorded.
+    pub fn record_all(&mut self, stash: &str, entries: Vec<Entry>) -> Result<(), Trouble> {
+        let next = self.book.entries.len() as u64 + 1;
+        let entries = entries.into_iter().zip(next..).map(|(entry, number)| Entry { number, ..entry }).collect();
+        self.write(stash, entries)
+    }
+
+    fn write(&mut self, stash: &str, entries: Vec<Entry>) -> Result<(), Trouble> {
+        let (text, sums) = self.book.text_of(stash, &entries);
         if let Err(error) = self.disk.append(text.as_bytes()).and_then(|()| self.disk.flush()) {
             // Where this fails too, what is left is a torn tail or a whole entry never confirmed.
             let _ = self.disk.cut(self.book.whole).and_then(|()| self.disk.flush());
             return Err(Trouble::writing(&error));
         }
-        let recorded = Recorded { entry: entry.number, day, clock_is_behind };
         if self.book.whole == 0 {
-            self.book.stash = stash.to_owned();
+            stash.clone_into(&mut self.book.stash);
         }
         self.book.whole += text.len() as u64;
         self.book.unended = false;
-        self.book.last = last;
-        self.book.entries.push(entry);
-        Ok(recorded)
+        self.book.last = sums.last().copied().unwrap_or(self.book.last);
+        self.book.sums.extend(sums);
+        self.book.entries.extend(entries);
+        Ok(())
     }
 
     /// The disk again.

@@ -18,7 +18,7 @@ fn text(entries: &[Entry]) -> String {
         let number = book.entries.len() as u64 + 1;
         let day = if entry.day.is_empty() { "2026-03-01".to_owned() } else { entry.day.clone() };
         let entry = Entry { number, day, ..entry.clone() };
-        let (text, _) = book.text_of("s", &entry);
+        let (text, _) = book.text_of("s", &[entry]);
         all.push_str(&text);
         book = Book::read(all.as_bytes()).expect("what is written is read");
     }

@@ -12,6 +12,7 @@ pub mod outline;
 pub mod page;
 pub mod pictures;
 pub mod pieces;
+pub mod report;
 pub mod sizes;
 mod surface;
 pub mod svg;

@@ -6,11 +6,13 @@
 mod cards;
 mod lists;
 mod look;
+mod plan;
 mod records;
 
 pub use cards::suggestions;
 pub use lists::{check, layouts, mats, plugins, problem_count, stock};
 pub use look::Look;
+pub use plan::plan;
 pub use records::{entry_in_words, history, recorded};
 
 /// Millionths to three decimals, rounded down so that what is shown never flatters.

@@ -3,9 +3,13 @@
 //! Whoever records locks the ledger first, reads it anew and checks against what is on hand then:
 //! what a face knew when it asked may be old. Nothing here decides which cards to make.
 
+pub mod exchange;
+mod made;
 mod plain;
 mod refused;
+pub mod report;
 
+pub use made::{Kept, OffcutFile, PlanFile, made};
 pub use plain::{Bought, Left, add, add_more, add_piece, found, given, lost, recount, undo, used};
 pub use refused::Refused;
 
@@ -62,6 +66,21 @@ impl Desk<'_> {
         let entry = Entry { number: recorded.entry, day: recorded.day.clone(), ..entry };
         Ok(Done { recorded, entry, set_aside: pen.book().set_aside.clone() })
     }
+}
+
+/// Puts entries from elsewhere into a ledger in which nothing is recorded yet; how many there are.
+///
+/// # Errors
+/// Where something is recorded already, or it could not be written; then nothing is recorded.
+pub fn bring(desk: &Desk<'_>, entries: Vec<Entry>) -> Result<usize, Refused> {
+    let mut pen: Pen<Folder> = Folder::open(desk.folder, desk.who)?;
+    let has = pen.book().entries.len();
+    if has > 0 {
+        return Err(Refused::NotEmpty { entries: has });
+    }
+    let count = entries.len();
+    pen.record_all(&fingerprint(desk.base), entries)?;
+    Ok(count)
 }
 
 impl Now<'_> {

@@ -99,6 +99,16 @@ pub enum Refused {
         /// What changed, line by line.
         what: Vec<String>,
     },
+    /// A ledger into which others cannot be brought, for it has its own.
+    NotEmpty {
+        /// How many.
+        entries: usize,
+    },
+    /// A plan that is recorded already.
+    AlreadyMade {
+        /// The entry.
+        entry: u64,
+    },
     /// Leftovers that the plan does not leave.
     UnknownLeftover {
         /// What was asked for.
@@ -152,6 +162,8 @@ impl Refused {
             Self::Changed { what } => {
                 format!("this plan no longer fits what is on hand:\n  {}", what.join("\n  "))
             }
+            Self::NotEmpty { entries } => format!("the ledger has {entries} entries of its own"),
+            Self::AlreadyMade { entry } => format!("this plan is recorded already, as entry {entry}"),
             Self::UnknownLeftover { id, .. } => format!("the plan has no leftover `{id}`"),
         }
     }
@@ -184,6 +196,8 @@ impl Refused {
             Self::BadPlan { .. } => "make it anew: `swatchfold plan --json > plan.json`".into(),
             Self::OtherStash { .. } => "name the folder of its stash after `--stash`, or plan anew".into(),
             Self::Changed { .. } => "plan anew: `swatchfold plan`".into(),
+            Self::NotEmpty { .. } => "bring it into a stash in which nothing is recorded".into(),
+            Self::AlreadyMade { .. } => "to make the cards again, plan anew: `swatchfold plan`".into(),
             Self::UnknownLeftover { all, .. } if all.is_empty() => "it leaves none: leave `--kept` out".into(),
             Self::UnknownLeftover { all, .. } => format!("it leaves {}; or write `all` or `none`", all.join(", ")),
         }

@@ -8,6 +8,7 @@ pub mod built_in;
 pub mod card;
 pub mod date;
 pub mod file;
+mod goal;
 mod on_hand;
 pub mod settings;
 pub mod start;
@@ -20,6 +21,7 @@ pub use card::{
 pub use date::Date;
 pub use file::{picture_within, read, read_sources};
 pub(crate) use file::colour_of;
+pub use goal::Goal;
 pub use on_hand::{base, bring_up_to, fingerprint, material, paper_backs};
 pub use settings::{ChangeKind, ScorerSetting, Settings};
 pub use stock::{Colours, Copies, Facing, Grain, Line, LineId, LineKind, Paper, PaperId, PatternEntry};

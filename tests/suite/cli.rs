@@ -3,11 +3,13 @@
 
 mod answers;
 mod bad_input;
+mod batch;
 mod begin;
 mod cases;
 mod choices;
 mod cut;
 mod documents;
+mod ledger;
 mod terminal;
 
 use serde_json::Value;

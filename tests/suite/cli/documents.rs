@@ -51,6 +51,7 @@ fn fields(command: &str) -> BTreeSet<String> {
             run(copy_of("narrow").path(), &["suggest", "--json", "--list", "200"]).out,
         ],
         "mats" => vec![small(&["mats", "moss", "--json"]).out],
+        "stock" | "history" | "plan" | "report" => recorded(command),
         "check" => vec![run(broken.path(), &["check", "--json"]).out],
         other => vec![small(&[other, "--json"]).out],
     };
@@ -62,11 +63,24 @@ fn fields(command: &str) -> BTreeSet<String> {
     fields
 }
 
+/// What a command prints on a stash in which something of every kind is recorded.
+fn recorded(command: &str) -> Vec<String> {
+    let stash = copy_of("small");
+    let folder = stash.path();
+    let ran = |arguments: &[&str]| run(folder, &[arguments, &["--today", "2026-03-01"]].concat());
+    let plan = ran(&["plan", "--cards", "2", "--each", "1..2", "--json"]).good();
+    std::fs::write(folder.join("plan.json"), &plan).expect("a file can be written");
+    let many = ran(&["plan", "--all", "--json"]).good();
+    ran(&["made", "plan.json", "--kept", "all"]).good();
+    ran(&["given", "C1"]).good();
+    if command == "plan" { vec![plan, many] } else { vec![ran(&[command, "--json"]).good()] }
+}
+
 #[test]
 fn every_field_is_described_and_every_description_is_of_a_field() {
     // What cannot happen while all scorers are our own.
     let never = BTreeSet::from(["not_asked[].name", "not_asked[].why"].map(str::to_owned));
-    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check"] {
+    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check", "plan", "history", "report"] {
         let (described, printed) = (described(command), fields(command));
         // `to` is as `from`, and one description does for both.
         let printed: BTreeSet<String> =
