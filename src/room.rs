@@ -241,6 +241,7 @@ impl Room {
             ask.each = low..=high;
         }
         ask.designs = choices.designs;
+        ask.every_layout = choices.occasion.is_none();
         ask.goals.clone_from(&room.stash.settings.goals);
         ask.work = choices.work.unwrap_or(ask.work);
         Ok((room, ask))

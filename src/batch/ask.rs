@@ -24,6 +24,8 @@ pub struct PlanAsk {
     pub use_stock: BTreeSet<StockId>,
     /// The only card sizes wanted.
     pub sizes: Option<Vec<Size>>,
+    /// Whether every layout on file may be used: only then can anything be good for nothing.
+    pub every_layout: bool,
     /// What is better, in order.
     pub goals: Vec<Goal>,
     /// Work allowed for the search; the same on every machine.
@@ -41,6 +43,7 @@ impl PlanAsk {
             use_faces: BTreeSet::new(),
             use_stock: BTreeSet::new(),
             sizes: None,
+            every_layout: true,
             goals: Goal::ALL.to_vec(),
             work: USUAL_WORK,
         }

@@ -34,14 +34,14 @@ pub(super) struct Priced {
     prices: Vec<Vec<f64>>,
     row_of: BTreeMap<StockId, usize>,
     measures: Vec<Vec<(Size, crate::cut::Turn, u32)>>,
-    sizes: Vec<Size>,
+    areas: Vec<f64>,
 }
 
 impl Priced {
     /// What a piece costs if it is cut from a line, in cards.
     pub(super) fn cost(&self, stock: StockId, size: Size) -> f64 {
         let Some(row) = self.row_of.get(&stock).copied() else { return 0.0 };
-        let share = area(size) / area(self.sizes[row]).max(1.0);
+        let share = area(size) / self.areas[row];
         let mut cost = self.prices[row].first().copied().unwrap_or(0.0) * share;
         for ((least, turn, most), price) in self.measures[row].iter().zip(self.prices[row].iter().skip(1)) {
             let covers = (size.width >= least.width && size.height >= least.height)
@@ -57,6 +57,35 @@ impl Priced {
 #[allow(clippy::cast_precision_loss, reason = "a share of an area; the bound itself is reckoned in whole numbers")]
 fn area(size: Size) -> f64 {
     size.area().square_nanometres() as f64
+}
+
+/// Prices by area alone, to begin with.
+fn by_area(
+    relaxed: &Relaxed,
+    resources: &Resources,
+    capacities: &[f64],
+    best: &mut Option<(u128, Vec<u64>)>,
+) -> Option<(f64, Vec<f64>)> {
+    let mut prices = vec![0.0; resources.all];
+    let largest = relaxed.rows.iter().map(row_area).fold(1.0, f64::max);
+    for (row, first) in relaxed.rows.iter().zip(&resources.first) {
+        if !row.kind_is_whole() {
+            prices[*first] = row_area(row) / largest;
+        }
+    }
+    let costs = type_costs(relaxed, resources, &prices);
+    let least = cheapest(relaxed, &costs).iter().map(|(cost, _)| *cost).fold(f64::INFINITY, f64::min);
+    if least <= 1e-9 || !least.is_finite() {
+        return None;
+    }
+    offer(relaxed, resources, &prices, best);
+    let most = prices.iter().zip(capacities).map(|(price, has)| price * has).sum::<f64>() / least;
+    Some((most, prices.iter().map(|price| price / least).collect()))
+}
+
+#[allow(clippy::cast_precision_loss, reason = "a share of an area; the bound itself is reckoned in whole numbers")]
+fn row_area(row: &super::relax::Row) -> f64 {
+    (row.area as f64).max(1.0)
 }
 
 /// Where the resources of each row begin in the list of all.
@@ -89,7 +118,7 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
         }).collect();
         let mut lp = Lp::new(&capacities);
         // The prices that allowed fewest cards so far, scaled so that the cheapest card costs one.
-        let mut centre: Option<(f64, Vec<f64>)> = None;
+        let mut centre: Option<(f64, Vec<f64>)> = by_area(relaxed, &resources, &capacities, &mut best);
         for round in 0..MOST_ROUNDS {
             let sharp: Vec<f64> = lp.prices().into_iter().map(|price| price.max(0.0)).collect();
             // Prices between the two swing less from round to round (Wentges 1997).
@@ -123,8 +152,7 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
             if !came || near || (round > 0 && stop()) {
                 break;
             }
-            let steps = lp.solve(MOST_STEPS);
-            if round % 10 == 0 { eprintln!("round {round} steps {steps} lp {} bound {:?}", lp.objective(), centre.as_ref().map(|c| c.0)); }
+            lp.solve(MOST_STEPS);
         }
         if let Some((_, centre)) = centre {
             priced = centre;
@@ -149,7 +177,7 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
         prices,
         row_of: relaxed.rows.iter().enumerate().flat_map(|(row, of)| of.stock.iter().map(move |id| (*id, row))).collect(),
         measures: relaxed.rows.iter().map(|row| row.measures.clone()).collect(),
-        sizes: relaxed.rows.iter().map(|row| row.size).collect(),
+        areas: relaxed.rows.iter().map(row_area).collect(),
     }
 }
 
@@ -164,7 +192,7 @@ fn share(relaxed: &Relaxed, kind: usize, takes: &Takes) -> f64 {
     let row = &relaxed.rows[takes.row];
     match row.kind_is_whole() {
         true => 1.0,
-        false => area(relaxed.types[kind].need.cut_size()) / area(row.size).max(1.0),
+        false => area(relaxed.types[kind].need.cut_size()) / row_area(row),
     }
 }
 
@@ -260,11 +288,10 @@ fn offer_bases(relaxed: &Relaxed, resources: &Resources, best: &mut Option<(u128
     let mut prices = vec![0.0; resources.all];
     for (row, first) in relaxed.rows.iter().zip(&resources.first) {
         let bases = |piece: &&super::relax::PieceType| matches!(piece.need, PieceNeed::Blank(_));
+        let whole = row.area;
         let most = relaxed.types.iter().filter(bases).filter_map(|piece| {
-            let size = piece.need.cut_size();
-            let turn = crate::cut::Turn::Either;
-            let most = crate::cut::yield_of((row.size.width, row.size.height), (size.width, size.height), turn);
-            (most > 0).then_some(most)
+            let base = piece.need.cut_size().area().square_nanometres();
+            u32::try_from(whole / base.max(1)).ok()
         });
         prices[*first] = f64::from(most.max().unwrap_or(0));
     }
@@ -283,9 +310,10 @@ fn allowed(relaxed: &Relaxed, resources: &Resources, prices: &[u64]) -> Option<u
         let by_area = if row.kind_is_whole() {
             u128::from(prices[first])
         } else {
-            let of = |size: Size| u128::try_from(size.area().square_nanometres()).unwrap_or(0) / 1_000_000;
+            let of = |area: i128| u128::try_from(area).unwrap_or(0) / 1_000_000;
             // The piece rounded down and the sheet up, so that a cost is never too high.
-            u128::from(prices[first]) * of(relaxed.types[kind].need.cut_size()) / (of(row.size) + 1)
+            u128::from(prices[first]) * of(relaxed.types[kind].need.cut_size().area().square_nanometres())
+                / (of(row.area) + 1)
         };
         let counted = takes.counts.iter().map(|measure| {
             u128::from(prices[first + 1 + measure]) / u128::from(row.measures[*measure].2)

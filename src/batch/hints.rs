@@ -2,7 +2,7 @@
 //! lines of stock out.
 
 use super::bound::Priced;
-use super::relax::Relaxed;
+use super::relax::{Relaxed, suits};
 use super::{Design, On};
 use crate::index::{PLENTY, StockId, StockKind};
 use crate::stash::LineKind;
@@ -31,7 +31,7 @@ pub struct Hints {
 }
 
 /// What would help most, and what is good for nothing.
-pub(super) fn hints(on: On<'_>, relaxed: &Relaxed, priced: &Priced, designs: &[Design]) -> Hints {
+pub(super) fn hints(on: On<'_>, relaxed: &Relaxed, priced: &Priced, designs: &[Design], ask: &super::PlanAsk) -> Hints {
     let mut rows: Vec<(f64, usize)> = priced.worth.iter().copied().zip(0..).filter(|(worth, _)| *worth > LEAST).collect();
     rows.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
     let used = |stock: &StockId| {
@@ -46,7 +46,7 @@ pub(super) fn hints(on: On<'_>, relaxed: &Relaxed, priced: &Priced, designs: &[D
         let thousandths = (worth * 1000.0).clamp(0.0, 1e9) as u32;
         Some(Help { stock: *stock, thousandths })
     });
-    Hints { helps: helps.take(MOST).collect(), let_go: let_go(on, relaxed) }
+    Hints { helps: helps.take(MOST).collect(), let_go: if ask.every_layout { let_go(on, relaxed) } else { Vec::new() } }
 }
 
 /// Scraps that suit no piece of any layout on file, nor a part of any image. Where not every layout
@@ -56,18 +56,10 @@ fn let_go(on: On<'_>, relaxed: &Relaxed) -> Vec<String> {
         return Vec::new();
     }
     let index = on.table.index;
-    let mut useful = vec![false; relaxed.rows.len()];
-    let needed: std::collections::BTreeSet<usize> =
-        relaxed.variants.iter().flat_map(|variant| variant.types.iter().copied()).collect();
-    for kind in needed {
-        for takes in &relaxed.takes[kind] {
-            useful[takes.row] = true;
-        }
-    }
     let mut ids = Vec::new();
     for (stock, place) in index.stock.iter().zip(0..) {
         let is_scrap = stock.kind == StockKind::Cuttable(LineKind::Scrap) && stock.count < PLENTY;
-        if !is_scrap || relaxed.row_of(StockId(place)).is_none_or(|row| useful[row]) {
+        if !is_scrap || relaxed.types.iter().any(|piece| suits(index, StockId(place), piece)) {
             continue;
         }
         let materials = [Some(stock.front), stock.back].into_iter().flatten().map(|face| index.face(face).view.material);

@@ -17,6 +17,7 @@ mod pool;
 mod relax;
 mod search;
 mod sheets;
+mod stretch;
 
 pub use ask::PlanAsk;
 pub use check::{Wrong, check};
@@ -89,18 +90,13 @@ pub struct On<'a> {
 /// are planned so far.
 #[must_use]
 pub fn plan(on: On<'_>, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u32)) -> Plan {
-    let t0 = std::time::Instant::now();
     let mut search = search::Search::new(on, ask, stop, told);
     let relaxed = relax::Relaxed::new(on.table, ask);
-    eprintln!("relaxed {:?} rows {} types {} variants {} complete {}", t0.elapsed(), relaxed.rows.len(), relaxed.types.len(), relaxed.variants.len(), relaxed.complete);
     let priced = bound::bound(&relaxed, ask, stop);
-    eprintln!("bound {:?} {}", t0.elapsed(), priced.at_most);
     let chosen = search.run(&priced);
-    eprintln!("searched {:?} asked {} cands {} work {}", t0.elapsed(), search.joint.asked, search.joint.candidates.len(), search.work());
     let (designs, cuts) = sheets::realise(on, &search, &chosen, ask);
     let made = designs.iter().map(|design| design.count).sum();
-    eprintln!("realised {:?}", t0.elapsed());
-    let hints = hints::hints(on, &relaxed, &priced, &designs);
+    let hints = hints::hints(on, &relaxed, &priced, &designs, ask);
     let plan = Plan {
         designs,
         made,

@@ -20,6 +20,8 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Variants of layouts that are drawn at most; a layout not looked through counts as a bare base.
 const MOST_VARIANTS: usize = 400_000;
+/// Rows that are kept apart; of the rest, those of one material are thrown together.
+const MOST_ROWS: usize = 140;
 /// Ways of counting pieces on a row, beside their area.
 const MOST_MEASURES: usize = 6;
 
@@ -27,6 +29,8 @@ const MOST_MEASURES: usize = 6;
 #[derive(Clone, Debug)]
 pub(super) struct Row {
     pub(super) size: Size,
+    /// The area of one: of its size, or of all that is thrown together in it.
+    pub(super) area: i128,
     kind: StockKind,
     /// What each face shows, and whether its pieces may be turned.
     faces: Vec<(Material, bool)>,
@@ -100,7 +104,7 @@ impl Relaxed {
             }
         }
         let (types, variants) = (library.list, library.found);
-        for row in &mut rows {
+        for row in rows.iter_mut().filter(|row| row.area == row.size.area().square_nanometres()) {
             row.measures = measures(row, &types);
         }
         let takes = types.iter().map(|piece| takes(&rows, piece)).collect();
@@ -119,11 +123,6 @@ impl Relaxed {
                 && (!variant.bound_to_use || variant.types.iter().any(asked_for))
         });
     }
-
-    /// The row of a line of stock.
-    pub(super) fn row_of(&self, stock: StockId) -> Option<usize> {
-        self.rows.iter().position(|row| row.stock.contains(&stock))
-    }
 }
 
 fn rows(index: &Index, ask: &PlanAsk) -> Vec<Row> {
@@ -131,33 +130,69 @@ fn rows(index: &Index, ask: &PlanAsk) -> Vec<Row> {
     let mut rows: BTreeMap<Key, Row> = BTreeMap::new();
     for (stock, place) in index.stock.iter().zip(0..) {
         let id = StockId(place);
-        let view = |face: FaceId| (index.face(face).view.material, index.face(face).may_turn());
-        let mut faces: Vec<_> = [Some(stock.front), stock.back].into_iter().flatten().map(view).collect();
-        faces.sort_unstable();
-        faces.dedup();
         let shows = |face: FaceId| ask.use_faces.contains(&face);
-        let asked_for =
-            ask.use_stock.contains(&id) || [Some(stock.front), stock.back].into_iter().flatten().any(shows);
-        // A scrap and a sheet of one size are cut alike.
-        let kind = match stock.kind {
-            StockKind::Cuttable(_) => StockKind::Cuttable(LineKind::Sheet),
-            kind => kind,
-        };
-        let size = line_size(index, id);
-        let row = rows.entry((kind, size, faces.clone(), asked_for)).or_insert_with(|| Row {
-            size,
-            kind,
-            faces,
-            count: 0,
-            asked_for,
-            stock: Vec::new(),
-            measures: Vec::new(),
-        });
-        let count = if stock.count >= PLENTY { u64::from(u32::MAX) } else { stock.count.into() };
-        row.count = row.count.saturating_add(count);
-        row.stock.push(id);
+        let asked_for = ask.use_stock.contains(&id) || [Some(stock.front), stock.back].into_iter().flatten().any(shows);
+        let row = Row { asked_for, ..row_for(index, id) };
+        let key = (row.kind, row.size, row.faces.clone(), asked_for);
+        let (count, known) = (row.count, rows.entry(key).or_insert_with(|| Row { count: 0, stock: Vec::new(), ..row }));
+        known.count = known.count.saturating_add(count);
+        known.stock.push(id);
     }
-    rows.into_values().collect()
+    thrown_together(rows.into_values().collect())
+}
+
+/// A line of stock as a row of its own.
+fn row_for(index: &Index, id: StockId) -> Row {
+    let stock = index.stock(id);
+    let view = |face: FaceId| (index.face(face).view.material, index.face(face).may_turn());
+    let mut faces: Vec<_> = [Some(stock.front), stock.back].into_iter().flatten().map(view).collect();
+    faces.sort_unstable();
+    faces.dedup();
+    // A scrap and a sheet of one size are cut alike.
+    let kind = match stock.kind {
+        StockKind::Cuttable(_) => StockKind::Cuttable(LineKind::Sheet),
+        kind => kind,
+    };
+    let size = line_size(index, id);
+    let count = if stock.count >= PLENTY { u64::from(u32::MAX) } else { stock.count.into() };
+    let area = size.area().square_nanometres();
+    Row { size, area, kind, faces, count, asked_for: false, stock: vec![id], measures: Vec::new() }
+}
+
+/// Whether a piece could come from a line of stock.
+pub(super) fn suits(index: &Index, stock: StockId, piece: &PieceType) -> bool {
+    could_come(&row_for(index, stock), piece)
+}
+
+/// Keeps the rows with most area apart, and throws the others together by what they show: one row of
+/// all their area, as wide as the widest and as high as the highest. Whatever could come from one of
+/// them could come from that.
+fn thrown_together(mut rows: Vec<Row>) -> Vec<Row> {
+    let is_cut = |row: &Row| matches!(row.kind, StockKind::Cuttable(_));
+    if rows.iter().filter(|row| is_cut(row)).count() <= MOST_ROWS {
+        return rows;
+    }
+    let all = |row: &Row| row.area.saturating_mul(i128::from(row.count));
+    rows.sort_by_key(|row| (is_cut(row), std::cmp::Reverse(all(row))));
+    let whole = rows.iter().filter(|row| !is_cut(row)).count();
+    let rest = rows.split_off((whole + MOST_ROWS).min(rows.len()));
+    let mut together: BTreeMap<(Vec<(Material, bool)>, bool), Row> = BTreeMap::new();
+    for row in rest {
+        let area = all(&row);
+        match together.get_mut(&(row.faces.clone(), row.asked_for)) {
+            Some(known) => {
+                known.area = known.area.saturating_add(area);
+                known.size.width = known.size.width.max(row.size.width);
+                known.size.height = known.size.height.max(row.size.height);
+                known.stock.extend(row.stock);
+            }
+            None => {
+                together.insert((row.faces.clone(), row.asked_for), Row { area, count: 1, ..row });
+            }
+        }
+    }
+    rows.extend(together.into_values());
+    rows
 }
 
 fn on_hand(table: Table<'_>) -> OnHand {

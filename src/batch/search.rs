@@ -10,6 +10,7 @@
 use super::bound::Priced;
 use super::joint::{Candidate, GroupPlan, Joint, Use, by_group};
 use super::pool::{self, Remains};
+use super::stretch::{Left, stretched};
 use super::{Goal, On, PlanAsk};
 use crate::cut::Becomes;
 use api::units::{Length, Size};
@@ -22,6 +23,12 @@ const ROUNDS: u32 = 240;
 const MOST_ASKED: u64 = 6_000;
 /// How often what is left is asked for more.
 const REFILLS: u32 = 12;
+/// Cards that are tried in other papers: so many are looked at for each that is added.
+const STRETCHED_AT_ONCE: usize = 40;
+/// How many other papers each is tried in.
+const TURNS: usize = 4;
+/// So many tries in all.
+const MOST_STRETCHED: u32 = 3_000;
 /// A layout that comes again counts so much less, in thousandths, for each time before.
 const SAME_LAYOUT: i64 = 120;
 /// A paper that comes again, likewise.
@@ -96,6 +103,7 @@ impl<'a> Search<'a> {
             let thrifty = self.grown(Chosen::default(), Order::Thrift);
             best = self.better(best, thrifty);
             best = self.refilled(best, priced);
+            best = self.stretched(best, priced);
         }
         let mut best_value = self.value(&best);
         let mut dice = 0_u64;
@@ -155,6 +163,47 @@ impl<'a> Search<'a> {
             }
         }
         best
+    }
+
+    /// Adds cards in other papers than they were suggested in, the thriftiest first, until none fits.
+    fn stretched(&mut self, mut best: Chosen, priced: &Priced) -> Chosen {
+        let mut tries = 0;
+        loop {
+            let mut ranked: Vec<(i64, i64, usize)> = (0..self.joint.candidates.len())
+                .map(|place| (self.costs[place] / 50_000, -self.worth(&best, place), place))
+                .collect();
+            ranked.sort_unstable();
+            ranked.truncate(STRETCHED_AT_ONCE);
+            let mut added = false;
+            'cards: for turn in 0..TURNS {
+                for (_, _, place) in &ranked {
+                    tries += 1;
+                    if self.is_over() || !self.is_short(&best) || tries > MOST_STRETCHED {
+                        return best;
+                    }
+                    let left = self.ask.cards.map_or(u32::MAX, |cards| cards - best.made().min(cards));
+                    let fewest = self.least(left);
+                    for copies in [*self.ask.each.end(), fewest] {
+                        let rest = Left::of(self.on, &best);
+                        let card = &self.joint.candidates[*place].card;
+                        let keep = &self.ask.use_faces;
+                        let Some(card) = stretched(self.on, card, &rest, keep, copies, turn) else { continue };
+                        if !self.take(vec![card], priced) {
+                            continue;
+                        }
+                        let new = self.joint.candidates.len() - 1;
+                        if self.add(&mut best, new, left) {
+                            (self.told)(best.made());
+                            added = true;
+                            break 'cards;
+                        }
+                    }
+                }
+            }
+            if !added {
+                return best;
+            }
+        }
     }
 
     fn remains(&self, chosen: &Chosen) -> Remains {
