@@ -29,6 +29,10 @@ const STRETCHED_AT_ONCE: usize = 40;
 const TURNS: usize = 4;
 /// So many tries in all.
 const MOST_STRETCHED: u32 = 3_000;
+/// Candidates of which every choice is tried, where they make too few cards.
+const FEW: usize = 40;
+/// Questions to `cut` for that.
+const TRIED_OUT: u64 = 3_000;
 /// A layout that comes again counts so much less, in thousandths, for each time before.
 const SAME_LAYOUT: i64 = 120;
 /// A paper that comes again, likewise.
@@ -49,6 +53,14 @@ impl Chosen {
     pub(super) fn made(&self) -> u32 {
         self.uses.values().sum()
     }
+}
+
+/// What is kept while every choice is tried.
+struct Trying {
+    best: Chosen,
+    most: u64,
+    until: u64,
+    looks: u64,
 }
 
 /// In which order cards are tried.
@@ -104,6 +116,7 @@ impl<'a> Search<'a> {
             best = self.better(best, thrifty);
             best = self.refilled(best, priced);
             best = self.stretched(best, priced);
+            best = self.tried_out(best, priced);
         }
         let mut best_value = self.value(&best);
         let mut dice = 0_u64;
@@ -202,6 +215,46 @@ impl<'a> Search<'a> {
             }
             if !added {
                 return best;
+            }
+        }
+    }
+
+    /// Tries every choice of few candidates, as far as the questions allowed go: only more cards count.
+    fn tried_out(&mut self, best: Chosen, priced: &Priced) -> Chosen {
+        if self.joint.candidates.len() > FEW || !self.is_short(&best) {
+            return best;
+        }
+        let until = self.joint.asked + TRIED_OUT;
+        let most = self.ask.cards.map_or(u64::MAX, u64::from).min(priced.at_most);
+        let mut trying = Trying { best, most, until, looks: 0 };
+        self.try_from(0, &Chosen::default(), &mut trying);
+        trying.best
+    }
+
+    fn try_from(&mut self, from: usize, chosen: &Chosen, trying: &mut Trying) {
+        if chosen.made() > trying.best.made() {
+            trying.best = chosen.clone();
+        }
+        let each = self.ask.each.clone();
+        let least = (*each.start()).min(self.ask.cards.unwrap_or(u32::MAX));
+        for place in from..self.joint.candidates.len() {
+            let rest = u64::from(*each.end()) * (self.joint.candidates.len() - place) as u64;
+            trying.looks += 1;
+            let is_enough = u64::from(trying.best.made()) >= trying.most
+                || u64::from(chosen.made()) + rest <= u64::from(trying.best.made())
+                || self.joint.asked > trying.until
+                || trying.looks > TRIED_OUT * 8;
+            if is_enough || self.is_full(chosen) || self.is_over() {
+                return;
+            }
+            let left = self.ask.cards.map_or(u32::MAX, |cards| cards - chosen.made().min(cards));
+            for count in (least..=(*each.end()).min(left)).rev() {
+                if let Some(groups) = self.with(chosen, place, count) {
+                    let mut next = chosen.clone();
+                    next.uses.insert(place, count);
+                    next.groups.extend(groups);
+                    self.try_from(place + 1, &next, trying);
+                }
             }
         }
     }

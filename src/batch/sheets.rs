@@ -245,9 +245,7 @@ fn leftovers(index: &Index, sheets: &[PlanSheet], plan: &cut::Plan) -> Vec<Lefto
     let mut found = Vec::new();
     for (place, (sheet, cut)) in sheets.iter().zip(&plan.sheets).enumerate() {
         // What never runs out leaves nothing anyone counts.
-        if index.stock(sheet.of).count >= PLENTY {
-            continue;
-        }
+        let is_counted = index.stock(sheet.of).count < PLENTY;
         for leaf in cut.root.leaves() {
             if leaf.becomes == Becomes::Offcut && leaf.width.is_positive() && leaf.height.is_positive() {
                 found.push(Leftover {
@@ -256,7 +254,7 @@ fn leftovers(index: &Index, sheets: &[PlanSheet], plan: &cut::Plan) -> Vec<Lefto
                     at: (leaf.x, leaf.y),
                     size: Size::new(leaf.width, leaf.height),
                     count: sheet.copies,
-                    worth_keeping: leaf.width >= BIT && leaf.height >= BIT,
+                    worth_keeping: is_counted && leaf.width >= BIT && leaf.height >= BIT,
                 });
             }
         }

@@ -85,6 +85,9 @@ fn every_field_is_described_and_every_description_is_of_a_field() {
         // `to` is as `from`, and one description does for both.
         let printed: BTreeSet<String> =
             printed.into_iter().map(|path| path.replace("changes[].to.", "changes[].from.")).collect();
+        // A card is a card, and is described where suggestions are.
+        let of_a_card = |path: &String| path.starts_with("cards[].suggestion.");
+        let printed: BTreeSet<String> = printed.into_iter().filter(|path| !of_a_card(path)).collect();
         let missing: Vec<_> = printed.difference(&described).collect();
         assert!(missing.is_empty(), "docs/json.md lacks, for `{command}`: {missing:?}");
         let stale: Vec<_> = described.difference(&printed).filter(|field| !never.contains(*field)).collect();
