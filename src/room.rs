@@ -151,7 +151,18 @@ impl Room {
         crate::problem::sort(&mut problems);
         let index = index::build(&stash, today);
         let (jury, not_seated) = Jury::seat(score::scorers(&stash.settings), &stash.settings);
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, not_seated, records, warm: Warm::default() }
+        Self {
+            stash,
+            today,
+            problems,
+            layouts,
+            built_in_layouts,
+            index,
+            jury,
+            not_seated,
+            records,
+            warm: Warm::default(),
+        }
     }
 
     /// What everything is looked up in.

@@ -111,18 +111,23 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
     let mut best: Option<(u128, Vec<u64>)> = None;
     let mut priced: Vec<f64> = vec![0.0; resources.all];
     if resources.all <= MOST_RESOURCES {
-        let capacities: Vec<f64> = relaxed.rows.iter().flat_map(|row| {
-            #[allow(clippy::cast_precision_loss, reason = "counts of sheets are small")]
-            let count = row.count as f64;
-            std::iter::repeat_n(count, 1 + row.measures.len())
-        }).collect();
+        let capacities: Vec<f64> = relaxed
+            .rows
+            .iter()
+            .flat_map(|row| {
+                #[allow(clippy::cast_precision_loss, reason = "counts of sheets are small")]
+                let count = row.count as f64;
+                std::iter::repeat_n(count, 1 + row.measures.len())
+            })
+            .collect();
         let mut lp = Lp::new(&capacities);
         // The prices that allowed fewest cards so far, scaled so that the cheapest card costs one.
         let mut centre: Option<(f64, Vec<f64>)> = by_area(relaxed, &resources, &capacities, &mut best);
         for round in 0..MOST_ROUNDS {
             let sharp: Vec<f64> = lp.prices().into_iter().map(|price| price.max(0.0)).collect();
             // Prices between the two swing less from round to round (Wentges 1997).
-            let between = |centre: &[f64]| centre.iter().zip(&sharp).map(|(c, s)| CALM * c + (1.0 - CALM) * s).collect();
+            let between =
+                |centre: &[f64]| centre.iter().zip(&sharp).map(|(c, s)| CALM * c + (1.0 - CALM) * s).collect();
             let smooth: Vec<f64> = centre.as_ref().map_or_else(|| sharp.clone(), |(_, centre)| between(centre));
             let mut came = false;
             for prices in [&smooth, &sharp] {
@@ -175,7 +180,12 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
         at_most,
         worth: prices.iter().map(|prices| prices.iter().sum()).collect(),
         prices,
-        row_of: relaxed.rows.iter().enumerate().flat_map(|(row, of)| of.stock.iter().map(move |id| (*id, row))).collect(),
+        row_of: relaxed
+            .rows
+            .iter()
+            .enumerate()
+            .flat_map(|(row, of)| of.stock.iter().map(move |id| (*id, row)))
+            .collect(),
         measures: relaxed.rows.iter().map(|row| row.measures.clone()).collect(),
         areas: relaxed.rows.iter().map(row_area).collect(),
     }
@@ -315,9 +325,10 @@ fn allowed(relaxed: &Relaxed, resources: &Resources, prices: &[u64]) -> Option<u
             u128::from(prices[first]) * of(relaxed.types[kind].need.cut_size().area().square_nanometres())
                 / (of(row.area) + 1)
         };
-        let counted = takes.counts.iter().map(|measure| {
-            u128::from(prices[first + 1 + measure]) / u128::from(row.measures[*measure].2)
-        });
+        let counted = takes
+            .counts
+            .iter()
+            .map(|measure| u128::from(prices[first + 1 + measure]) / u128::from(row.measures[*measure].2));
         by_area + counted.sum::<u128>()
     };
     let mut any = Vec::new();

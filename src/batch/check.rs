@@ -67,10 +67,14 @@ pub enum Wrong {
 impl fmt::Display for Wrong {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::PromisedTwice { stock, takes, has } => write!(out, "{takes} sheets of `{stock}`, of which there are {has}"),
+            Self::PromisedTwice { stock, takes, has } => {
+                write!(out, "{takes} sheets of `{stock}`, of which there are {has}")
+            }
             Self::Outside { sheet, piece } => write!(out, "sheet {sheet}: {piece} is not within it"),
             Self::Overlap { sheet } => write!(out, "sheet {sheet}: two things on one place"),
-            Self::WrongPaper { sheet, piece } => write!(out, "sheet {sheet}: {piece} is of another paper, or the wrong way"),
+            Self::WrongPaper { sheet, piece } => {
+                write!(out, "sheet {sheet}: {piece} is of another paper, or the wrong way")
+            }
             Self::WrongSize { sheet, piece } => write!(out, "sheet {sheet}: {piece} is of another size"),
             Self::WrongCount { design, piece, found, wanted } => {
                 write!(out, "design {design}: {found} of {piece}, of which {wanted} are needed")

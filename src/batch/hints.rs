@@ -32,7 +32,8 @@ pub struct Hints {
 
 /// What would help most, and what is good for nothing.
 pub(super) fn hints(on: On<'_>, relaxed: &Relaxed, priced: &Priced, designs: &[Design], ask: &super::PlanAsk) -> Hints {
-    let mut rows: Vec<(f64, usize)> = priced.worth.iter().copied().zip(0..).filter(|(worth, _)| *worth > LEAST).collect();
+    let mut rows: Vec<(f64, usize)> =
+        priced.worth.iter().copied().zip(0..).filter(|(worth, _)| *worth > LEAST).collect();
     rows.sort_by(|one, other| other.0.total_cmp(&one.0).then(one.1.cmp(&other.1)));
     let used = |stock: &StockId| {
         let of = |design: &Design| design.card.choice.pieces.iter().flatten().any(|from| from == stock);
@@ -62,7 +63,8 @@ fn let_go(on: On<'_>, relaxed: &Relaxed) -> Vec<String> {
         if !is_scrap || relaxed.types.iter().any(|piece| suits(index, StockId(place), piece)) {
             continue;
         }
-        let materials = [Some(stock.front), stock.back].into_iter().flatten().map(|face| index.face(face).view.material);
+        let materials =
+            [Some(stock.front), stock.back].into_iter().flatten().map(|face| index.face(face).view.material);
         let materials: Vec<_> = materials.collect();
         let is_part = |part: &crate::stash::ImagePart| {
             let (size, long) = (part.size, (stock.width.max(stock.height), stock.width.min(stock.height)));

@@ -89,7 +89,11 @@ impl<'a> Joint<'a> {
     }
 
     /// The question of a group as `cut` reads it.
-    pub(super) fn question(&self, group: u32, uses: &[Use]) -> (Vec<Piece>, Vec<Stock>, Vec<StockId>, Vec<(usize, usize)>) {
+    pub(super) fn question(
+        &self,
+        group: u32,
+        uses: &[Use],
+    ) -> (Vec<Piece>, Vec<Stock>, Vec<StockId>, Vec<(usize, usize)>) {
         let of_group = |wanted: &&Wanted| self.index.face(wanted.face).supply == group;
         let lines: Vec<StockId> = uses
             .iter()

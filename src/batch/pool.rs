@@ -23,8 +23,8 @@ pub(super) struct Remains {
 }
 
 /// The best cards from everything on hand.
-pub(super) fn from_all(on: On<'_>, ask: &PlanAsk, work: u64) -> (Vec<Suggestion>, u64) {
-    let answer = suggest(on.table, &question(on.table, on.table.index, on.table.index, ask, work));
+pub(super) fn from_all(on: On<'_>, ask: &PlanAsk, copies: u32, work: u64) -> (Vec<Suggestion>, u64) {
+    let answer = suggest(on.table, &question(on.table, on.table.index, (ask, copies), work));
     (answer.suggestions, answer.work)
 }
 
@@ -33,12 +33,13 @@ pub(super) fn from_rest(on: On<'_>, ask: &PlanAsk, remains: &Remains, work: u64)
     let stash = rest(on, remains);
     let index = index::build(&stash, on.today);
     let table = Table { index: &index, ..on.table };
-    let answer = suggest(table, &question(table, &index, on.table.index, ask, work));
+    let answer = suggest(table, &question(table, on.table.index, (ask, *ask.each.start()), work));
     let named = answer.suggestions.into_iter().filter_map(|card| renamed(&index, on.table.index, card)).collect();
     (named, answer.work)
 }
 
-fn question(table: Table<'_>, here: &Index, whole: &Index, ask: &PlanAsk, work: u64) -> Ask {
+fn question(table: Table<'_>, whole: &Index, (ask, copies): (&PlanAsk, u32), work: u64) -> Ask {
+    let here = table.index;
     let mut must_show = MustShow::new();
     let mut must_use = MustUse::new();
     if ask.names_papers() {
@@ -63,7 +64,7 @@ fn question(table: Table<'_>, here: &Index, whole: &Index, ask: &PlanAsk, work: 
     question.must_show = must_show;
     question.must_use = must_use;
     question.cards.clone_from(&ask.sizes);
-    question.copies = *ask.each.start();
+    question.copies = copies;
     let wanted = ask.cards.map_or(LIST.1, |cards| cards as usize * 4);
     question.list = wanted.clamp(LIST.0, LIST.1);
     question.per_layout = Some(question.list / OF_A_LAYOUT);
@@ -115,8 +116,7 @@ fn renamed(from: &Index, to: &Index, mut card: Suggestion) -> Option<Suggestion>
         *shown = face(*shown)?;
     }
     let parts = card.choice.parts.iter().map(|choice| {
-        let parts: Option<Vec<_>> =
-            choice.parts.iter().map(|(shown, _)| Some((face(*shown)?, StockId(0)))).collect();
+        let parts: Option<Vec<_>> = choice.parts.iter().map(|(shown, _)| Some((face(*shown)?, StockId(0)))).collect();
         Some(PartChoice { slot: choice.slot, parts: parts? })
     });
     let parts: Option<Vec<PartChoice>> = parts.collect();

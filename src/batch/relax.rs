@@ -90,7 +90,8 @@ impl Relaxed {
     /// Looks through every layout.
     pub(super) fn new(table: Table<'_>, ask: &PlanAsk) -> Self {
         let mut rows = rows(table.index, ask);
-        let mut library = Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeSet::new(), met: 0 };
+        let mut library =
+            Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeSet::new(), met: 0 };
         let mut complete = true;
         let on_hand = on_hand(table);
         for layout in 0..table.layouts.len() {
@@ -218,7 +219,8 @@ impl Looking<'_> {
         }
         let (of, settings) = (&self.table.layouts[layout], self.table.settings);
         let drawn = Drawn::changed(of, made, settings.ruler);
-        let is_wanted = |sizes: &Vec<Size>| sizes.iter().any(|size| *size == drawn.card || *size == drawn.card.turned());
+        let is_wanted =
+            |sizes: &Vec<Size>| sizes.iter().any(|size| *size == drawn.card || *size == drawn.card.turned());
         if self.ask.sizes.as_ref().is_none_or(is_wanted)
             && let Ok(network) = network(&drawn, self.table.dies)
         {
@@ -301,9 +303,8 @@ fn measures(row: &Row, types: &[PieceType]) -> Vec<(Size, Turn, u32)> {
     if !matches!(row.kind, StockKind::Cuttable(_)) {
         return Vec::new();
     }
-    let turns = row.faces.iter().any(|(material, turns)| {
-        *turns || matches!(material, Material::Cardstock | Material::Kraft)
-    });
+    let turns =
+        row.faces.iter().any(|(material, turns)| *turns || matches!(material, Material::Cardstock | Material::Kraft));
     let turn = if turns { Turn::Either } else { Turn::AsPrinted };
     let whole = row.size.area().square_nanometres();
     let mut found: BTreeMap<(i128, Size), u32> = BTreeMap::new();

@@ -19,20 +19,21 @@ use std::rc::Rc;
 
 /// Rounds of taking out and putting in.
 const ROUNDS: u32 = 240;
-/// Questions to `cut` at most, so that rounds end on large stashes too.
-const MOST_ASKED: u64 = 6_000;
+/// One question to `cut` for so much work allowed, within these bounds, so that rounds end on large
+/// stashes too.
+const WORK_OF_A_QUESTION: u64 = 3_000;
+/// See [`WORK_OF_A_QUESTION`].
+const QUESTIONS: (u64, u64) = (300, 6_000);
 /// How often what is left is asked for more.
 const REFILLS: u32 = 12;
 /// Cards that are tried in other papers: so many are looked at for each that is added.
-const STRETCHED_AT_ONCE: usize = 40;
+const STRETCHED_AT_ONCE: usize = 160;
 /// How many other papers each is tried in.
 const TURNS: usize = 4;
-/// So many tries in all.
-const MOST_STRETCHED: u32 = 3_000;
+/// So many tries for each question allowed.
+const TRIES: u64 = 5;
 /// Candidates of which every choice is tried, where they make too few cards.
 const FEW: usize = 40;
-/// Questions to `cut` for that.
-const TRIED_OUT: u64 = 3_000;
 /// A layout that comes again counts so much less, in thousandths, for each time before.
 const SAME_LAYOUT: i64 = 120;
 /// A paper that comes again, likewise.
@@ -107,9 +108,16 @@ impl<'a> Search<'a> {
     /// The best choice found.
     pub(super) fn run(&mut self, priced: &Priced) -> Chosen {
         let first = self.ask.work / 5 * 2;
-        let (cards, work) = pool::from_all(self.on, self.ask, first);
-        self.work += work;
-        self.take(cards, priced);
+        let (start, end) = (*self.ask.each.start(), *self.ask.each.end());
+        // Where designs are few, many of each are needed.
+        let cards = |designs: u32| self.ask.cards.map_or(u32::MAX, |cards| cards.div_ceil(designs.max(1)));
+        let many = self.ask.designs.map_or(start, cards).clamp(start, end);
+        for copies in BTreeSet::from([start, many]).into_iter().rev() {
+            let share = if many == start { first } else { first / 2 };
+            let (cards, work) = pool::from_all(self.on, self.ask, copies, share);
+            self.work += work;
+            self.take(cards, priced);
+        }
         let mut best = self.grown(Chosen::default(), Order::Score);
         if self.is_short(&best) {
             let thrifty = self.grown(Chosen::default(), Order::Thrift);
@@ -121,7 +129,7 @@ impl<'a> Search<'a> {
         let mut best_value = self.value(&best);
         let mut dice = 0_u64;
         for round in 0..ROUNDS {
-            if self.is_over() || self.joint.asked > MOST_ASKED {
+            if self.is_over() || self.joint.asked > self.questions() {
                 break;
             }
             let order = if self.is_short(&best) && round % 2 == 0 { Order::Thrift } else { Order::Score };
@@ -146,6 +154,11 @@ impl<'a> Search<'a> {
             }
         }
         is_new
+    }
+
+    /// How many questions `cut` may be asked before the rounds end.
+    fn questions(&self) -> u64 {
+        (self.ask.work / WORK_OF_A_QUESTION).clamp(QUESTIONS.0, QUESTIONS.1)
     }
 
     /// Whether fewer cards are made than are wanted.
@@ -186,18 +199,23 @@ impl<'a> Search<'a> {
                 .map(|place| (self.costs[place] / 50_000, -self.worth(&best, place), place))
                 .collect();
             ranked.sort_unstable();
+            // One for each layout as it is changed: its papers are chosen anew.
+            let mut met = BTreeSet::new();
+            ranked.retain(|(_, _, place)| {
+                let card = &self.joint.candidates[*place].card;
+                met.insert((card.layout, card.changes.clone()))
+            });
             ranked.truncate(STRETCHED_AT_ONCE);
+            let left = self.ask.cards.map_or(u32::MAX, |cards| cards - best.made().min(cards));
+            let rest = Left::of(self.on, &best);
             let mut added = false;
             'cards: for turn in 0..TURNS {
                 for (_, _, place) in &ranked {
-                    tries += 1;
-                    if self.is_over() || !self.is_short(&best) || tries > MOST_STRETCHED {
-                        return best;
-                    }
-                    let left = self.ask.cards.map_or(u32::MAX, |cards| cards - best.made().min(cards));
-                    let fewest = self.least(left);
-                    for copies in [*self.ask.each.end(), fewest] {
-                        let rest = Left::of(self.on, &best);
+                    for copies in [*self.ask.each.end(), self.least(left)] {
+                        tries += 1;
+                        if self.is_over() || !self.is_short(&best) || tries > self.questions() * TRIES {
+                            return best;
+                        }
                         let card = &self.joint.candidates[*place].card;
                         let keep = &self.ask.use_faces;
                         let Some(card) = stretched(self.on, card, &rest, keep, copies, turn) else { continue };
@@ -205,7 +223,7 @@ impl<'a> Search<'a> {
                             continue;
                         }
                         let new = self.joint.candidates.len() - 1;
-                        if self.add(&mut best, new, left) {
+                        if self.add(&mut best, new, left, 1) {
                             (self.told)(best.made());
                             added = true;
                             break 'cards;
@@ -224,7 +242,7 @@ impl<'a> Search<'a> {
         if self.joint.candidates.len() > FEW || !self.is_short(&best) {
             return best;
         }
-        let until = self.joint.asked + TRIED_OUT;
+        let until = self.joint.asked + self.questions() / 2;
         let most = self.ask.cards.map_or(u64::MAX, u64::from).min(priced.at_most);
         let mut trying = Trying { best, most, until, looks: 0 };
         self.try_from(0, &Chosen::default(), &mut trying);
@@ -243,7 +261,7 @@ impl<'a> Search<'a> {
             let is_enough = u64::from(trying.best.made()) >= trying.most
                 || u64::from(chosen.made()) + rest <= u64::from(trying.best.made())
                 || self.joint.asked > trying.until
-                || trying.looks > TRIED_OUT * 8;
+                || trying.looks > self.questions() * 4;
             if is_enough || self.is_full(chosen) || self.is_over() {
                 return;
             }
@@ -294,7 +312,8 @@ impl<'a> Search<'a> {
             let mut ranked: Vec<(bool, i64, i64, usize)> = (0..self.joint.candidates.len())
                 .filter(|place| !dead.contains(place))
                 .map(|place| {
-                    let was = apart.is_some_and(|apart| apart.uses.contains_key(&place) && !chosen.uses.contains_key(&place));
+                    let was =
+                        apart.is_some_and(|apart| apart.uses.contains_key(&place) && !chosen.uses.contains_key(&place));
                     let gain = self.worth(&chosen, place);
                     match order {
                         Order::Score => (was, -gain, 0, place),
@@ -304,13 +323,23 @@ impl<'a> Search<'a> {
                 .collect();
             ranked.sort_unstable();
             let mut added = false;
-            for (_, _, _, place) in ranked {
-                if self.is_over() {
-                    return chosen;
+            // Where designs are few, those come first of which enough can be made.
+            let enough = self.enough(&chosen, left);
+            'counts: for at_least in [enough, 1] {
+                for (_, _, _, place) in &ranked {
+                    if self.is_over() {
+                        return chosen;
+                    }
+                    if at_least == 1 {
+                        dead.insert(*place);
+                    }
+                    if self.add(&mut chosen, *place, left, at_least) {
+                        dead.insert(*place);
+                        added = true;
+                        break 'counts;
+                    }
                 }
-                dead.insert(place);
-                if self.add(&mut chosen, place, left) {
-                    added = true;
+                if enough == 1 {
                     break;
                 }
             }
@@ -329,13 +358,22 @@ impl<'a> Search<'a> {
         (*self.ask.each.start()).min(all).min(left.max(1))
     }
 
-    /// Adds as many of a candidate as can be, within what is asked of each design.
-    fn add(&mut self, chosen: &mut Chosen, place: usize, left: u32) -> bool {
+    /// How many of each further design are needed so that the designs allowed make all that is wanted.
+    fn enough(&self, chosen: &Chosen, left: u32) -> u32 {
+        let Some(designs) = self.ask.designs else { return 1 };
+        let designs = (designs as usize).saturating_sub(chosen.uses.len()).max(1);
+        left.div_ceil(u32::try_from(designs).unwrap_or(u32::MAX)).clamp(1, *self.ask.each.end())
+    }
+
+    /// Adds as many of a candidate as can be, within what is asked of each design, and `at_least` so many.
+    fn add(&mut self, chosen: &mut Chosen, place: usize, left: u32, at_least: u32) -> bool {
         let (least, most) = (*self.ask.each.start(), *self.ask.each.end());
         let least = least.min(self.ask.cards.unwrap_or(u32::MAX));
-        let mut counts: Vec<u32> = (least..=most.min(left)).rev().collect();
+        let mut counts: Vec<u32> = (least.max(at_least)..=most.min(left)).rev().collect();
         // What is still wanted after it must be enough for another design, if that can be.
-        counts.sort_by_key(|count| (left != u32::MAX && left - count != 0 && left - count < least, std::cmp::Reverse(*count)));
+        counts.sort_by_key(|count| {
+            (left != u32::MAX && left - count != 0 && left - count < least, std::cmp::Reverse(*count))
+        });
         for count in counts {
             if let Some(groups) = self.with(chosen, place, count) {
                 chosen.uses.insert(place, count);

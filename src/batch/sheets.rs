@@ -2,8 +2,8 @@
 //! line of stock, every leftover, and the trimmer's settings out.
 
 use super::joint::GroupPlan;
-use super::search::{Chosen, Search};
 use super::needs::Part;
+use super::search::{Chosen, Search};
 use super::{Design, On, PlanAsk};
 use crate::cut::{
     self, Becomes, CutSheet, Effort, Goal as CutGoal, OffcutWorth, PieceIndex, Rules, Step, Stock, StockIndex, Turned,
@@ -16,8 +16,8 @@ use api::units::{Length, Size};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-/// Steps for the cuts of one group that are carried out.
-const STEPS: u64 = 3_000_000;
+/// Steps for the cuts of one group that are carried out, for each of its pieces, and at most.
+const STEPS: (u64, u64) = (40_000, 1_000_000);
 /// A leftover with a side shorter than this goes to the bits box: 1 in, common practice, no source.
 const BIT: Length = Length::INCH;
 
@@ -145,7 +145,8 @@ pub(super) fn realise(on: On<'_>, search: &Search<'_>, chosen: &Chosen, ask: &Pl
     }
     let leftovers = leftovers(index, &sheets, &plan);
     let steps = passes.into_iter().flat_map(|pass| pass.steps).collect();
-    let settled = order.iter().map(|place| Design { card: settled(on, search, *place, &from), count: chosen.uses[place] });
+    let settled =
+        order.iter().map(|place| Design { card: settled(on, search, *place, &from), count: chosen.uses[place] });
     let mut designs: Vec<(usize, Design)> = settled.enumerate().collect();
     designs.sort_by_key(|(was, design)| (std::cmp::Reverse(design.card.score), *was));
     let now: BTreeMap<usize, usize> = designs.iter().enumerate().map(|(now, (was, _))| (*was, now)).collect();
@@ -167,8 +168,12 @@ fn paper_of(on: On<'_>, id: &str, of: StockId) -> String {
 fn polished(search: &Search<'_>, chosen: &Chosen, group: u32, found: &Rc<GroupPlan>, ask: &PlanAsk) -> Rc<GroupPlan> {
     let uses = super::joint::by_group(&search.joint.candidates, &chosen.uses).remove(&group).unwrap_or_default();
     let (pieces, stock, lines, places) = search.joint.question(group, &uses);
+    let count: u64 = pieces.iter().map(|piece| u64::from(piece.count)).sum();
+    if count <= 1 {
+        return Rc::clone(found);
+    }
     let problem = cut::Problem { goal: CutGoal::LeastCost, stock, pieces, rules: Rules::default() };
-    let effort = Effort { work: STEPS, stop: None, offcuts: OffcutWorth::Shape };
+    let effort = Effort { work: (count * STEPS.0).min(STEPS.1), stop: None, offcuts: OffcutWorth::Shape };
     let answer = cut::plan(&problem, &effort);
     if !answer.plan.unplaced.is_empty() {
         return Rc::clone(found);

@@ -77,7 +77,13 @@ pub(super) fn stretched(
         let now = card.faces[slot];
         let fits = |face: FaceId, faces: &[Option<FaceId>]| {
             let differs = card.network.differ.iter().all(|(one, other)| {
-                let across = if *one == slot { Some(*other) } else if *other == slot { Some(*one) } else { None };
+                let across = if *one == slot {
+                    Some(*other)
+                } else if *other == slot {
+                    Some(*one)
+                } else {
+                    None
+                };
                 across.is_none_or(|across| faces[across] != Some(face))
             });
             let beneath = card.network.quiet.iter().any(|(_, below)| *below == slot);

@@ -91,7 +91,8 @@ fn say(console: &Console, common: &Common, files: &[String]) -> Result<(), Troub
     if common.json {
         return console.print_data(present::json::files(files).as_bytes());
     }
-    let lines: Vec<String> = files.iter().map(|file| format!("written: {}\n", crate::problem::printable(file))).collect();
+    let lines: Vec<String> =
+        files.iter().map(|file| format!("written: {}\n", crate::problem::printable(file))).collect();
     console.print(&lines.concat())
 }
 
@@ -112,7 +113,12 @@ fn tables(from: &Path) -> Result<(Option<String>, Option<String>), Trouble> {
 
 fn read(path: &Path) -> Result<String, Trouble> {
     let shown = quoted(&path.display().to_string());
-    let cannot = |why: String| Trouble::input(format!("{shown} cannot be read: {why}"), "name a table, or a folder with tables, that `export` wrote");
+    let cannot = |why: String| {
+        Trouble::input(
+            format!("{shown} cannot be read: {why}"),
+            "name a table, or a folder with tables, that `export` wrote",
+        )
+    };
     let about = path.metadata().map_err(|error| cannot(error.to_string()))?;
     if !about.is_file() || about.len() > LARGEST {
         return Err(cannot("it is no table".to_owned()));
@@ -124,5 +130,8 @@ fn read(path: &Path) -> Result<String, Trouble> {
 fn wrong(file: &str, bad: &[BadTable]) -> Trouble {
     let told: Vec<String> = bad.iter().take(20).map(BadTable::message).collect();
     let more = if bad.len() > 20 { format!("\n  and {} more", bad.len() - 20) } else { String::new() };
-    Trouble::input(format!("the table cannot be read as `{file}`:\n  {}{more}", told.join("\n  ")), "mend these rows; nothing was brought in")
+    Trouble::input(
+        format!("the table cannot be read as `{file}`:\n  {}{more}", told.join("\n  ")),
+        "mend these rows; nothing was brought in",
+    )
 }

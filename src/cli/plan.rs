@@ -135,14 +135,20 @@ fn ask_kept(opened: &Opened, plan: &PlanFile) -> Result<Kept, Trouble> {
     for offcut in &plan.offcuts {
         let bit = if offcut.keep { "" } else { ", for the bits box" };
         let size = api::units::Size::new(offcut.width, offcut.height).exact(unit);
-        out.push_str(&format!("  {:>3}: {} of {}, {size}{bit}\n", offcut.id, offcut.count, crate::problem::printable(&offcut.stock)));
+        out.push_str(&format!(
+            "  {:>3}: {} of {}, {size}{bit}\n",
+            offcut.id,
+            offcut.count,
+            crate::problem::printable(&offcut.stock)
+        ));
     }
     out.push_str("Which did you keep? (numbers, `all`, `none`) [those not for the bits box] ");
     // Whether anyone reads the question makes no difference to the answer.
     let _ = write!(std::io::stderr(), "{out}");
     let mut line = String::new();
-    std::io::stdin().lock().read_line(&mut line).map_err(|error| {
-        Trouble::input(format!("the answer cannot be read: {error}"), "answer with `--kept`")
-    })?;
+    std::io::stdin()
+        .lock()
+        .read_line(&mut line)
+        .map_err(|error| Trouble::input(format!("the answer cannot be read: {error}"), "answer with `--kept`"))?;
     kept(&line)
 }

@@ -89,7 +89,10 @@ pub(super) fn add(console: &Console, common: &Common, asked: &Add) -> Result<(),
 
 fn new_paper(asked: &Add, colour: &str) -> Result<NewPaper, Trouble> {
     let wrong = || {
-        Trouble::input(format!("--colour {} is no colour", quoted(colour)), "write it as `#aa3322` or `lab(42, 50, 35)`")
+        Trouble::input(
+            format!("--colour {} is no colour", quoted(colour)),
+            "write it as `#aa3322` or `lab(42, 50, 35)`",
+        )
     };
     let colour = api::hex(crate::stash::colour_of(colour).ok_or_else(wrong)?);
     Ok(NewPaper {

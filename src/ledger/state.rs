@@ -116,7 +116,8 @@ pub fn on_hand(base: &Base, book: &Book, until: Option<&str>) -> OnHand {
     let entries = &book.entries[..end];
     let mut now = reckon(base, entries, &active(entries));
     if let Some(day) = until {
-        now.lines.retain(|id, _| base.get(id).is_none_or(|line| line.added.as_deref().is_none_or(|added| added <= day)));
+        now.lines
+            .retain(|id, _| base.get(id).is_none_or(|line| line.added.as_deref().is_none_or(|added| added <= day)));
     }
     now
 }

@@ -80,10 +80,15 @@ fn missing_swapped_and_doubled_lines_are_told_apart_from_a_torn_end() {
     assert_eq!(Book::read(parts[1..].concat().as_bytes()), Err(Trouble::NoLedger));
     for end in 0..text.len() {
         let book = Book::read(&text.as_bytes()[..end]).unwrap_or_else(|why| panic!("cut at {end}: {why:?}"));
-        let whole: usize = parts.iter().map(|part| part.len()).scan(0, |sum, len| {
-            *sum += len;
-            Some(*sum)
-        }).filter(|sum| *sum <= end + 1).count();
+        let whole: usize = parts
+            .iter()
+            .map(|part| part.len())
+            .scan(0, |sum, len| {
+                *sum += len;
+                Some(*sum)
+            })
+            .filter(|sum| *sum <= end + 1)
+            .count();
         assert_eq!(book.entries.len(), whole.saturating_sub(1), "cut at {end}");
     }
 }
@@ -179,7 +184,10 @@ fn an_entry_whose_leftovers_were_used_names_what_stands_in_the_way() {
     let book = book(&[cut("a", "L1"), used("a", 1), used_piece("L1")]);
     assert_eq!(in_the_way(&base, &book, 1), [InTheWay { entry: 3, id: "L1".into() }]);
     assert_eq!(in_the_way(&base, &book, 2), []);
-    let found = Entry { what: What::Found, ..Entry { changes: vec![Change { id: "a".into(), by: 2, seen: "a".into() }], ..Entry::of(What::Found) } };
+    let found = Entry {
+        what: What::Found,
+        ..Entry { changes: vec![Change { id: "a".into(), by: 2, seen: "a".into() }], ..Entry::of(What::Found) }
+    };
     let book = self::book(&[found, used("a", 4)]);
     assert_eq!(in_the_way(&base, &book, 1), [InTheWay { entry: 2, id: "a".into() }]);
 }
@@ -217,7 +225,13 @@ fn the_stock_of_a_day_is_that_of_its_evening() {
     let mut base = base(&[("a", 3), ("late", 1)]);
     base.get_mut("late").unwrap().added = Some("2026-05-01".into());
     let book = book(&[on("2026-03-01", cut("a", "L1")), on("2026-04-01", used("a", 1)), on("2026-06-01", undo(1))]);
-    let day = |day: &str| counts(&on_hand(&base, &book, Some(day))).into_iter().map(|(id, n)| format!("{id} {n}")).collect::<Vec<_>>().join(", ");
+    let day = |day: &str| {
+        counts(&on_hand(&base, &book, Some(day)))
+            .into_iter()
+            .map(|(id, n)| format!("{id} {n}"))
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
     assert_eq!(day("2026-02-28"), "a 3");
     assert_eq!(day("2026-03-01"), "L1 1, a 2");
     assert_eq!(day("2026-05-01"), "L1 1, a 1, late 1");

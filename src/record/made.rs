@@ -210,8 +210,12 @@ impl PlanFile {
             let (width, height) = &sheet.size;
             let within = |spot: &&&Spot| {
                 let [left, top, right, bottom] = **spot;
-                left.nanometres() >= 0 && top.nanometres() >= 0 && left < right && top < bottom
-                    && right <= width && bottom <= height
+                left.nanometres() >= 0
+                    && top.nanometres() >= 0
+                    && left < right
+                    && top < bottom
+                    && right <= width
+                    && bottom <= height
             };
             if spots.iter().filter(within).count() < spots.len() {
                 return bad(format!("on sheet {}, of `{}`, something lies outside the sheet", number + 1, sheet.stock));

@@ -1,9 +1,7 @@
 //! Entries without a plan: bought, used, lost, found, counted, given, taken back.
 
 use super::{Desk, Done, Now, Refused};
-use crate::ledger::{
-    Change, Entry, Held, Kind, NewPaper, Piece, What, active, in_the_way, last_to_undo,
-};
+use crate::ledger::{Change, Entry, Held, Kind, NewPaper, Piece, What, active, in_the_way, last_to_undo};
 use crate::problem::nearest;
 use api::units::{Size, Unit};
 
@@ -54,13 +52,8 @@ pub fn add(desk: &Desk<'_>, bought: &Bought) -> Result<Done, Refused> {
             Some(id) => free_id(&now, id)?,
             None => next(&now),
         };
-        let piece = Piece::new(
-            id,
-            bought.kind,
-            bought.paper.clone(),
-            (bought.size.width, bought.size.height),
-            bought.count,
-        );
+        let piece =
+            Piece::new(id, bought.kind, bought.paper.clone(), (bought.size.width, bought.size.height), bought.count);
         let papers = bought.new_paper.iter().cloned().collect();
         Ok(Entry { pieces: vec![Piece { back, ..piece }], papers, ..Entry::of(What::Add) })
     })
@@ -139,8 +132,7 @@ fn fewer(desk: &Desk<'_>, what: What, id: &str, count: u32, left: &[Left], unit:
                 return Err(Refused::TooLarge { of: id.to_owned(), piece, whole });
             }
             let size = (left.size.width, left.size.height);
-            let piece =
-                Piece::new(ids.next().unwrap_or_default(), Kind::Scrap, line.paper.clone(), size, left.count);
+            let piece = Piece::new(ids.next().unwrap_or_default(), Kind::Scrap, line.paper.clone(), size, left.count);
             pieces.push(Piece { back: line.back.clone(), parent: Some(id.to_owned()), ..piece });
         }
         Ok(Entry { changes: vec![change(id, line, -i64::from(count))], pieces, ..Entry::of(what) })
@@ -171,7 +163,10 @@ pub fn given(desk: &Desk<'_>, id: &str, count: u32) -> Result<Done, Refused> {
         counted(count)?;
         let here = || now.on_hand.cards.values().filter(|cards| cards.count > 0);
         let Some(cards) = now.on_hand.cards.get(id) else {
-            return Err(Refused::UnknownCards { id: id.to_owned(), all: here().map(|cards| cards.id.clone()).collect() });
+            return Err(Refused::UnknownCards {
+                id: id.to_owned(),
+                all: here().map(|cards| cards.id.clone()).collect(),
+            });
         };
         if cards.count < count {
             return Err(Refused::TooFew { id: id.to_owned(), has: cards.count, wanted: count });

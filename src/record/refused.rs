@@ -187,7 +187,9 @@ impl Refused {
             Self::BadId { .. } => "choose another, of 1 to 80 characters, or leave it out".into(),
             Self::NothingToUndo => "`swatchfold history` lists what was recorded".into(),
             Self::UnknownEntry { .. } => "`swatchfold history` lists the entries".into(),
-            Self::AlreadyUndone { .. } => "`swatchfold history` says by which entry; take that one back to have it again".into(),
+            Self::AlreadyUndone { .. } => {
+                "`swatchfold history` says by which entry; take that one back to have it again".into()
+            }
             Self::InTheWay { ways, .. } => {
                 let first: std::collections::BTreeSet<u64> = ways.iter().map(|way| way.entry).collect();
                 let list: Vec<String> = first.iter().rev().map(u64::to_string).collect();

@@ -31,8 +31,7 @@ pub const AGES: [(&str, Option<u32>); 5] = [
 ];
 
 /// How large scraps are: under so many square centimetres.
-pub const SIZES: [(&str, u64); 3] =
-    [("under 50 cm2", 50), ("50 to 200 cm2", 200), ("over 200 cm2", u64::MAX)];
+pub const SIZES: [(&str, u64); 3] = [("under 50 cm2", 50), ("50 to 200 cm2", 200), ("over 200 cm2", u64::MAX)];
 
 /// What one pad gave.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,7 +84,13 @@ pub fn report(stash: &Stash, base: &Base, book: &Book, today: Date) -> Report {
             scraps.area_cm2 += cm2(area.saturating_mul(i128::from(line.count)));
         }
     }
-    Report { today, scraps, pads: pads(stash, book), untouched: untouched(stash, book, today), trend: trend(base, book, today) }
+    Report {
+        today,
+        scraps,
+        pads: pads(stash, book),
+        untouched: untouched(stash, book, today),
+        trend: trend(base, book, today),
+    }
 }
 
 fn cm2(square_nanometres: i128) -> u64 {
@@ -97,14 +102,8 @@ fn pads(stash: &Stash, book: &Book) -> Vec<PadYield> {
     let mut areas: BTreeMap<&str, (i128, i128)> = BTreeMap::new();
     let pad_of: BTreeMap<&str, &str> =
         stash.papers.iter().filter_map(|paper| Some((paper.id.as_str(), paper.pad.as_deref()?))).collect();
-    let new = |pad: &str| PadYield {
-        pad: pad.to_owned(),
-        sheets_left: 0,
-        sheets_cut: 0,
-        cards: 0,
-        used_cm2: 0,
-        left_cm2: 0,
-    };
+    let new =
+        |pad: &str| PadYield { pad: pad.to_owned(), sheets_left: 0, sheets_cut: 0, cards: 0, used_cm2: 0, left_cm2: 0 };
     for line in &stash.lines {
         let Some(pad) = stash.paper(line.front).pad.as_deref() else { continue };
         let of = pads.entry(pad).or_insert_with(|| new(pad));
@@ -118,9 +117,8 @@ fn pads(stash: &Stash, book: &Book) -> Vec<PadYield> {
         for cut in &entry.cuts {
             let Some(pad) = pad_of.get(cut.paper.as_str()) else { continue };
             let of = pads.entry(pad).or_insert_with(|| new(pad));
-            let is_leftover = !cut.stock.is_empty() && stash.line_called(&cut.stock).is_none_or(|line| {
-                stash.line(line).kind != LineKind::Sheet
-            });
+            let is_leftover = !cut.stock.is_empty()
+                && stash.line_called(&cut.stock).is_none_or(|line| stash.line(line).kind != LineKind::Sheet);
             if !is_leftover {
                 of.sheets_cut += u64::from(cut.copies);
             }

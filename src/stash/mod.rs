@@ -19,8 +19,8 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
-pub use file::{picture_within, read, read_sources};
 pub(crate) use file::colour_of;
+pub use file::{picture_within, read, read_sources};
 pub use goal::Goal;
 pub use on_hand::{base, bring_up_to, fingerprint, material, paper_backs};
 pub use settings::{ChangeKind, ScorerSetting, Settings};

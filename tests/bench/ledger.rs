@@ -57,8 +57,6 @@ fn main() {
         let book = read_folder(&folder).expect("it is whole");
         on_hand(&base, &book, None).lines.len()
     });
-    least("what stands in the way of undoing 1", || {
-        active(&book.entries).len() + in_the_way(&base, &book, 1).len()
-    });
+    least("what stands in the way of undoing 1", || active(&book.entries).len() + in_the_way(&base, &book, 1).len());
     std::fs::remove_dir_all(&folder).expect("it can be taken away");
 }

@@ -250,12 +250,7 @@ fn cut_of(step: &Step) -> CutOf {
         number: step.number,
         part: step.part,
         makes: [2 * step.number - 1, 2 * step.number],
-        of: Place {
-            x: Millimetres(x),
-            y: Millimetres(y),
-            width: Millimetres(width),
-            height: Millimetres(height),
-        },
+        of: Place { x: Millimetres(x), y: Millimetres(y), width: Millimetres(width), height: Millimetres(height) },
         axis: if step.axis == Axis::X { "x" } else { "y" },
         position: Millimetres(step.at),
         guide: Millimetres(step.guide),

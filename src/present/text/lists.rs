@@ -68,7 +68,13 @@ pub fn stock(room: &Room, look: Look) -> String {
             let occasions: Vec<String> = cards.occasions.iter().map(|occasion| printable(occasion)).collect();
             let occasion = if occasions.is_empty() { "any occasion".to_owned() } else { occasions.join(", ") };
             let name = printable(&cards.name);
-            let _ = writeln!(out, "  {} {:>4} of {name}, for {occasion}, made {}", padded(id, wide), cards.count, cards.day);
+            let _ = writeln!(
+                out,
+                "  {} {:>4} of {name}, for {occasion}, made {}",
+                padded(id, wide),
+                cards.count,
+                cards.day
+            );
         }
     }
     out

@@ -94,7 +94,8 @@ fn sheets(room: &Room, plan: &Plan, look: Look, out: &mut String) {
 fn leftovers(room: &Room, plan: &Plan, look: Look, out: &mut String) {
     let unit = room.stash.settings.unit;
     let kept: Vec<_> = plan.leftovers.iter().filter(|leftover| leftover.worth_keeping).collect();
-    let bits: u32 = plan.leftovers.iter().filter(|leftover| !leftover.worth_keeping).map(|leftover| leftover.count).sum();
+    let bits: u32 =
+        plan.leftovers.iter().filter(|leftover| !leftover.worth_keeping).map(|leftover| leftover.count).sum();
     if kept.is_empty() && bits == 0 {
         return;
     }
@@ -129,6 +130,10 @@ fn hints(room: &Room, ask: &PlanAsk, plan: &Plan, look: Look, out: &mut String) 
     if !plan.hints.let_go.is_empty() {
         let ids: Vec<String> = plan.hints.let_go.iter().map(|id| printable(id)).collect();
         let these = if ids.len() == 1 { "this 1".to_owned() } else { format!("these {}", ids.len()) };
-        let _ = writeln!(out, "\nNo layout on file has a use for {these}; let go or keep for levelling: {}", ids.join(", "));
+        let _ = writeln!(
+            out,
+            "\nNo layout on file has a use for {these}; let go or keep for levelling: {}",
+            ids.join(", ")
+        );
     }
 }

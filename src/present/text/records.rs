@@ -18,7 +18,11 @@ pub fn history(room: &Room, look: Look) -> String {
     for (entry, holds) in entries.iter().zip(active(entries)) {
         let words = entry_in_words(room, entry);
         let line = format!("{:>4}  {}  {words}", entry.number, entry.day);
-        let _ = if holds { writeln!(out, "{line}") } else { writeln!(out, "{}", look.faint(&format!("{line} (taken back)"))) };
+        let _ = if holds {
+            writeln!(out, "{line}")
+        } else {
+            writeln!(out, "{}", look.faint(&format!("{line} (taken back)")))
+        };
     }
     out
 }
@@ -70,7 +74,12 @@ pub fn entry_in_words(room: &Room, entry: &Entry) -> String {
             let id = entry.changes.first().map_or("", |change| change.id.as_str());
             match by {
                 0 => format!("counted `{}`: as many as thought", printable(id)),
-                by => format!("counted `{}`: {} {}", printable(id), by.unsigned_abs(), if by > 0 { "more" } else { "fewer" }),
+                by => format!(
+                    "counted `{}`: {} {}",
+                    printable(id),
+                    by.unsigned_abs(),
+                    if by > 0 { "more" } else { "fewer" }
+                ),
             }
         }
         What::Made => {

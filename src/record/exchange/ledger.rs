@@ -6,8 +6,27 @@ use crate::stash::Date;
 use api::units::Length;
 
 const HEADINGS: [&str; 21] = [
-    "entry", "day", "what", "item", "id", "count", "kind", "paper", "back", "width_mm", "height_mm", "parent", "seen",
-    "name", "material", "colour", "occasions", "suggestion", "undoes", "plan", "note",
+    "entry",
+    "day",
+    "what",
+    "item",
+    "id",
+    "count",
+    "kind",
+    "paper",
+    "back",
+    "width_mm",
+    "height_mm",
+    "parent",
+    "seen",
+    "name",
+    "material",
+    "colour",
+    "occasions",
+    "suggestion",
+    "undoes",
+    "plan",
+    "note",
 ];
 
 /// Occasions and the like stand in one field with this between.
@@ -135,9 +154,7 @@ fn take(entries: &mut Vec<Entry>, row: &Row<'_>) -> Result<(), BadTable> {
         if Date::parse(day).is_none() || entries.last().is_some_and(|last| last.day.as_str() > day) {
             return Err(bad(format!("`{day}` is no day, or one before that of the entry above")));
         }
-        let what = [
-            What::Add, What::Used, What::Lost, What::Found, What::Recount, What::Made, What::Given, What::Undo,
-        ];
+        let what = [What::Add, What::Used, What::Lost, What::Found, What::Recount, What::Made, What::Given, What::Undo];
         let word = row.get("what");
         let what = what.into_iter().find(|what| what.word() == word);
         let what = what.ok_or_else(|| bad(format!("`{word}` is nothing a ledger records")))?;

@@ -9,7 +9,17 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 const HEADINGS: [&str; 12] = [
-    "id", "kind", "paper", "name", "material", "colour", "back_name", "back_colour", "width_mm", "height_mm", "count",
+    "id",
+    "kind",
+    "paper",
+    "name",
+    "material",
+    "colour",
+    "back_name",
+    "back_colour",
+    "width_mm",
+    "height_mm",
+    "count",
     "added",
 ];
 
@@ -53,7 +63,9 @@ pub fn stock_table(stash: &Stash) -> String {
                 LineKind::Scrap => Kind::Scrap,
                 LineKind::CardBase => Kind::CardBase,
             };
-            let back = |of: &dyn Fn(&Paper) -> String| line.back.map_or_else(String::new, |back: PaperId| of(stash.paper(back)));
+            let back = |of: &dyn Fn(&Paper) -> String| {
+                line.back.map_or_else(String::new, |back: PaperId| of(stash.paper(back)))
+            };
             vec![
                 line.id.clone(),
                 kind.word().to_owned(),

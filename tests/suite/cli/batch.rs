@@ -12,7 +12,7 @@ fn on(folder: &Path, arguments: &[&str]) -> super::Ran {
 }
 
 fn planned(folder: &Path, arguments: &[&str]) -> String {
-    on(folder, &[&["plan", "--json", "--work", "1000000"], arguments].concat()).good()
+    on(folder, &[&["plan", "--json", "--work", "300000"], arguments].concat()).good()
 }
 
 fn json(text: &str) -> Value {
@@ -34,8 +34,7 @@ fn adds_up(plan: &Value, stock: &Value) {
         let copies = sheet["copies"].as_i64().unwrap();
         *takes.entry(word(sheet, "stock")).or_default() += copies;
         let (width, height) = (millionths(sheet, "width"), millionths(sheet, "height"));
-        let all: Vec<[i64; 4]> =
-            items(sheet, "placements").iter().chain(items(sheet, "offcuts")).map(place).collect();
+        let all: Vec<[i64; 4]> = items(sheet, "placements").iter().chain(items(sheet, "offcuts")).map(place).collect();
         for (number, one) in all.iter().enumerate() {
             assert!(one[0] >= 0 && one[1] >= 0 && one[2] <= width && one[3] <= height, "{sheet}");
             for other in &all[..number] {
@@ -174,7 +173,10 @@ fn a_plan_that_does_not_fit_is_refused_with_what_changed() {
     let count = line["count"].as_i64().unwrap().to_string();
     on(path, &["lost", id, &count]).good();
     let told = on(path, &["made", "plan.json"]).refused();
-    assert!(told.contains("no longer fits") && told.contains(&format!("`{id}`")) && told.contains("none is left"), "{told}");
+    assert!(
+        told.contains("no longer fits") && told.contains(&format!("`{id}`")) && told.contains("none is left"),
+        "{told}"
+    );
     on(path, &["undo"]).good();
     on(path, &["made", "plan.json"]).good();
     // Of another stash; of a copy that went its own way; of the future; broken; not to be believed.

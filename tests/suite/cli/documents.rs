@@ -68,9 +68,9 @@ fn recorded(command: &str) -> Vec<String> {
     let stash = copy_of("small");
     let folder = stash.path();
     let ran = |arguments: &[&str]| run(folder, &[arguments, &["--today", "2026-03-01"]].concat());
-    let plan = ran(&["plan", "--cards", "2", "--each", "1..2", "--json"]).good();
+    let plan = ran(&["plan", "--cards", "2", "--each", "1..2", "--work", "300000", "--json"]).good();
     std::fs::write(folder.join("plan.json"), &plan).expect("a file can be written");
-    let many = ran(&["plan", "--all", "--json"]).good();
+    let many = ran(&["plan", "--all", "--work", "300000", "--json"]).good();
     ran(&["made", "plan.json", "--kept", "all"]).good();
     ran(&["given", "C1"]).good();
     if command == "plan" { vec![plan, many] } else { vec![ran(&[command, "--json"]).good()] }

@@ -191,6 +191,19 @@ fn a_line_changed_by_hand_is_not_counted_twice() {
     assert!(!on(folder, "2026-03-01", &["check"]).out.contains("recount"));
 }
 
+#[test]
+fn a_piece_whose_paper_is_in_no_file_now_is_told_and_left_out() {
+    let stash = copy_of("small");
+    let folder = stash.path();
+    on(folder, "2026-03-01", &["add", "rust", "--size", "2 x 2 in"]).good();
+    let path = folder.join("papers/cardstock.toml");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("rust", "rest").replace("Rust", "Rest")).unwrap();
+    let told = on(folder, "2026-03-01", &["check"]);
+    assert!(told.out.contains("the piece `L1` is of the paper `rust`, which is in no file now"), "{told:?}");
+    assert!(!counts(folder, "2026-03-01").iter().any(|(id, _)| id == "L1"));
+}
+
 /// Each run is killed at a moment of its own; what it said before that must hold.
 #[test]
 fn a_run_that_is_killed_loses_nothing_it_said_it_recorded() {
@@ -276,7 +289,12 @@ fn tables_bring_a_stash_and_its_ledger_out_and_in_again() {
     let stash = copy_of("small");
     let folder = stash.path();
     on(folder, "2026-03-01", &["used", "moss", "--left", "2 x 3 in"]).good();
-    on(folder, "2026-03-02", &["add", "teal", "5", "--colour", "#3f7f80", "--size", "US letter", "--name", "Teal, \"deep\""]).good();
+    on(
+        folder,
+        "2026-03-02",
+        &["add", "teal", "5", "--colour", "#3f7f80", "--size", "US letter", "--name", "Teal, \"deep\""],
+    )
+    .good();
     on(folder, "2026-03-03", &["undo", "1"]).good();
     on(folder, "2026-03-03", &["export", "tables"]).good();
     let table = std::fs::read_to_string(folder.join("tables/ledger.csv")).unwrap();
@@ -306,7 +324,8 @@ fn tables_bring_a_stash_and_its_ledger_out_and_in_again() {
     assert!(told.contains("is there already"), "{told}");
     let bad = tempfile::tempdir().unwrap();
     let broken = bad.path().join("bad.csv");
-    std::fs::write(&broken, "id,kind,width_mm,height_mm,count\na,sheet,10,20,1\na,sheet,10,x,1\nb,shed,1,2,3\n").unwrap();
+    std::fs::write(&broken, "id,kind,width_mm,height_mm,count\na,sheet,10,20,1\na,sheet,10,x,1\nb,shed,1,2,3\n")
+        .unwrap();
     let told = run(bad.path(), &["import", "bad.csv", "--today", "2026-03-03"]).refused();
     assert!(told.contains("row 3") && told.contains("row 4"), "{told}");
     assert_eq!(std::fs::read_dir(bad.path()).unwrap().count(), 1, "nothing was brought in");

@@ -36,8 +36,19 @@ fn a_stash_reads_alike_every_time() {
 }
 
 /// Faults that are told by a later step, which has cases of its own.
-const TOLD_LATER: [&str; 6] =
-    ["PictureNotRead", "PanelsInACircle", "PanelOffCard", "PanelOffSupport", "PanelVanishes", "MatBehindOutline"];
+const TOLD_LATER: [&str; 10] = [
+    "PictureNotRead",
+    "PanelsInACircle",
+    "PanelOffCard",
+    "PanelOffSupport",
+    "PanelVanishes",
+    "MatBehindOutline",
+    // Of the ledger: `tests/suite/cli/ledger.rs`.
+    "LedgerUnreadable",
+    "LedgerTorn",
+    "RecountWanted",
+    "PaperOfPieceGone",
+];
 
 #[test]
 fn every_kind_of_fault_has_a_case() {
