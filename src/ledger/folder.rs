@@ -53,7 +53,7 @@ fn is_plain(path: &Path) -> Result<bool, Trouble> {
         Ok(about) if !about.is_file() => Err(Trouble::Unfit { what: "no plain file" }),
         Ok(about) if about.len() > LARGEST => Err(Trouble::Unfit { what: "larger than any ledger" }),
         Ok(_) => Ok(true),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => Ok(false),
         Err(error) => Err(Trouble::Unreadable { why: error.to_string() }),
     }
 }
