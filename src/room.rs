@@ -3,9 +3,11 @@
 //!
 //! It holds no rule about paper: each line calls the step that knows.
 
+use crate::batch::{self, Plan, PlanAsk};
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
-use crate::problem::Problem;
+use crate::ledger::{self, Base, Book};
+use crate::problem::{Fault, Place, Problem};
 use crate::score::{self, Answer, Ask, Jury, Mats, NotSeated, Request, Scripts, Table, Trial, Wanted, Warm};
 use crate::stash::{self, Date, ScorerSetting, Settings, Stash};
 use crate::swatch::{self, Cache, Progress};
@@ -40,6 +42,39 @@ pub struct Choices {
     pub work: Option<u64>,
 }
 
+/// What the maker chose for a batch.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct BatchChoices {
+    /// How many cards; `None` is as many as can be made.
+    pub cards: Option<u32>,
+    /// How many of each design; `None` is two to four.
+    pub each: Option<(u32, u32)>,
+    /// At most so many designs.
+    pub designs: Option<u32>,
+    /// Ids of papers, pads, scraps or images of which every card shows at least one.
+    pub must_use: Vec<String>,
+    /// Ids of papers, pads, scraps or images to leave out.
+    pub spare: Vec<String>,
+    /// Only layouts for this occasion, and those for any.
+    pub occasion: Option<String>,
+    /// Work allowed; `None` is the usual.
+    pub work: Option<u64>,
+}
+
+/// Why no batch can be planned as it was asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoBatch {
+    /// Ids that name nothing here.
+    Unknown(Vec<UnknownId>),
+    /// No layout is for that occasion, nor for any.
+    UnknownOccasion {
+        /// The occasion.
+        occasion: String,
+        /// All there are.
+        all: Vec<String>,
+    },
+}
+
 /// An id that names nothing here.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct UnknownId {
@@ -59,6 +94,25 @@ pub struct Tried {
     pub cardstock: FaceId,
     /// What came of it.
     pub trial: Trial,
+}
+
+/// The ledger beside the stash's files.
+#[derive(Clone, Debug, Default)]
+pub struct Records {
+    /// The lines of the files, before the ledger is taken into account.
+    pub base: Base,
+    /// The ledger; empty where there is none, or it cannot be read.
+    pub book: Book,
+    /// Why it cannot be read.
+    pub trouble: Option<ledger::Trouble>,
+}
+
+impl Records {
+    /// Which stash this is: what its ledger says, or a fingerprint of its files where it has none.
+    #[must_use]
+    pub fn stash_id(&self) -> String {
+        if self.book.stash.is_empty() { stash::fingerprint(&self.base) } else { self.book.stash.clone() }
+    }
 }
 
 /// A stash, ready to be asked.
@@ -81,6 +135,8 @@ pub struct Room {
     pub scripts: Scripts,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
+    /// What the ledger says, and the files without it.
+    pub records: Records,
     /// What is kept from one question to the next.
     warm: Warm,
 }
@@ -89,12 +145,17 @@ impl Room {
     /// Opens a folder: reads it, looks at its pictures, indexes what is on hand.
     #[must_use]
     pub fn open(folder: &Path, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
-        let reading = stash::read(folder, Some(today));
-        Self::furnish(reading, today, cache, progress)
+        Self::open_on(folder, today, None, cache, progress)
     }
 
-    fn furnish(reading: stash::Reading, today: Date, cache: &Cache, progress: Progress<'_>) -> Self {
-        let stash::Reading { mut stash, mut problems } = reading;
+    /// As [`Room::open`], with what was on hand at the end of a day, if one is given.
+    #[must_use]
+    pub fn open_on(folder: &Path, today: Date, until: Option<Date>, cache: &Cache, progress: Progress<'_>) -> Self {
+        let stash::Reading { mut stash, mut problems } = stash::read(folder, Some(today));
+        let records = read_records(&stash, folder, &mut problems);
+        let until = until.map(|day| day.to_string());
+        let now = ledger::on_hand(&records.base, &records.book, until.as_deref());
+        problems.extend(stash::bring_up_to(&mut stash, &now));
         let built_in_layouts = stash.layouts.is_empty();
         if built_in_layouts {
             stash.layouts = stash::built_in_layouts();
@@ -108,7 +169,7 @@ impl Room {
         crate::problem::sort(&mut problems);
         let (jury, not_seated) = Jury::seat(all_scorers(&stash, &scripts), &stash.settings);
         let warm = Warm::default();
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, warm }
+        Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, records, warm }
     }
 
     /// All who could judge, asked or not, in the order of their names.
@@ -196,6 +257,59 @@ impl Room {
                 return answer;
             }
         }
+    }
+
+    /// The room as it is for a batch, and the question.
+    ///
+    /// # Errors
+    /// Ids that name nothing here, or an occasion that no layout is for.
+    pub fn arranged_for_batch(self, choices: &BatchChoices) -> Result<(Self, PlanAsk), NoBatch> {
+        let (must_use, leave_out) = (choices.must_use.clone(), choices.spare.clone());
+        let usual = Choices { must_use, leave_out, ..Choices::default() };
+        let (mut room, _) = self.arranged(&usual).map_err(NoBatch::Unknown)?;
+        if let Some(occasion) = &choices.occasion {
+            let is_it = |other: &String| other.to_lowercase() == occasion.to_lowercase();
+            let all: BTreeSet<String> = room.layouts.iter().flat_map(|layout| layout.occasions.clone()).collect();
+            if !all.iter().any(is_it) {
+                return Err(NoBatch::UnknownOccasion { occasion: occasion.clone(), all: all.into_iter().collect() });
+            }
+            room.layouts.retain(|layout| layout.occasions.is_empty() || layout.occasions.iter().any(is_it));
+        }
+        let mut ask = PlanAsk::of(choices.cards);
+        for id in &choices.must_use {
+            let faces = room.faces_named(id);
+            if faces.is_empty() {
+                ask.use_stock.extend(room.stock_named(id));
+            } else {
+                ask.use_faces.extend(faces);
+            }
+        }
+        if let Some((low, high)) = choices.each {
+            ask.each = low..=high;
+        }
+        ask.designs = choices.designs;
+        ask.every_layout = choices.occasion.is_none();
+        ask.goals.clone_from(&room.stash.settings.goals);
+        ask.work = choices.work.unwrap_or(ask.work);
+        Ok((room, ask))
+    }
+
+    /// Plans a batch. `stop` may end it early; `told` hears how many cards are planned so far.
+    #[must_use]
+    pub fn plan(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u32)) -> Plan {
+        self.by_sound_jury(
+            || batch::plan(self.on(), ask, stop, told),
+            |jury| {
+                let on = self.on();
+                batch::plan(batch::On { table: Table { jury, ..on.table }, ..on }, ask, stop, told)
+            },
+        )
+    }
+
+    /// What a plan is made from, and checked against.
+    #[must_use]
+    pub fn on(&self) -> batch::On<'_> {
+        batch::On { table: self.table(), stash: &self.stash, today: self.today }
     }
 
     /// Ranks mats for a paper, which is looked up by its id: one, or two where `outer` is wanted; behind
@@ -354,4 +468,21 @@ fn all_scorers(stash: &Stash, scripts: &Scripts) -> Vec<Box<dyn Scorer>> {
     let mut all = score::scorers(&stash.settings, &stash.inks);
     all.extend(scripts.scorers());
     all
+}
+
+/// Reads the ledger of a folder, and tells what is wrong with it.
+fn read_records(stash: &Stash, folder: &Path, problems: &mut Vec<Problem>) -> Records {
+    let mut records = Records { base: stash::base(stash), ..Records::default() };
+    match ledger::read_folder(folder) {
+        Ok(book) => records.book = book,
+        Err(trouble) => {
+            let fault = Fault::LedgerUnreadable { what: trouble.message(), remedy: trouble.remedy() };
+            problems.push(Problem::new(Place::whole(ledger::FILE), fault));
+            records.trouble = Some(trouble);
+        }
+    }
+    if records.book.is_torn() {
+        problems.push(Problem::new(Place::whole(ledger::FILE), Fault::LedgerTorn));
+    }
+    records
 }

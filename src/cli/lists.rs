@@ -1,6 +1,6 @@
 //! `check`, `stock`, `mats` and `layouts`: each opens the room and prints one list.
 
-use super::args::{Common, Layouts, Mats};
+use super::args::{Common, Layouts, Mats, Stock};
 use super::console::Console;
 use super::open;
 use super::save::save;
@@ -24,8 +24,9 @@ pub(super) fn check(console: &Console, common: &Common) -> Result<(), Trouble> {
 }
 
 /// `stock`.
-pub(super) fn stock(console: &Console, common: &Common) -> Result<(), Trouble> {
-    let room = open::with_paper(console, common)?;
+pub(super) fn stock(console: &Console, common: &Common, asked: &Stock) -> Result<(), Trouble> {
+    let until = asked.on.as_deref().map(|text| open::day("--on", text)).transpose()?;
+    let room = open::with_paper_on(console, common, until)?;
     if common.json {
         console.print_data(json::stock(&room).as_bytes())
     } else {

@@ -9,13 +9,16 @@ mod colour;
 mod console;
 mod cut;
 mod demo;
+mod exchange;
 mod guard;
 mod help;
 mod lists;
 mod open;
 mod pictures;
+mod plan;
 mod plugins;
 mod progress;
+mod record;
 mod save;
 mod scan;
 mod start;
@@ -25,6 +28,7 @@ mod trouble;
 use args::{Command, Line};
 use clap::Parser;
 use console::Console;
+use record::Plain;
 use std::ffi::OsString;
 use std::process::ExitCode;
 use trouble::Trouble;
@@ -61,7 +65,20 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Demo(demo) => demo::demo(console, common, &demo),
         Command::Start(start) => start::start(console, common, &start),
         Command::Check => lists::check(console, &common),
-        Command::Stock => lists::stock(console, &common),
+        Command::Stock(stock) => lists::stock(console, &common, &stock),
+        Command::Plan(asked) => plan::plan(console, &common, &asked),
+        Command::Made(made) => plan::made(console, &common, &made),
+        Command::Report(report) => exchange::report(console, &common, &report),
+        Command::Export(export) => exchange::export(console, &common, &export),
+        Command::Import(import) => exchange::import(console, &common, &import),
+        Command::Add(add) => record::add(console, &common, &add),
+        Command::Used(used) => record::used(console, &common, &used),
+        Command::Lost(count) => record::plain(console, &common, Plain::Lost, &count),
+        Command::Found(count) => record::plain(console, &common, Plain::Found, &count),
+        Command::Recount(count) => record::plain(console, &common, Plain::Recount, &count),
+        Command::Given(given) => record::given(console, &common, &given),
+        Command::Undo(undo) => record::undo(console, &common, &undo),
+        Command::History => record::history(console, &common),
         Command::Suggest(suggest) => suggest::suggest(console, &common, &suggest),
         Command::Scan(pictures) => scan::scan(console, &common, &pictures),
         Command::Colour(colours) => colour::colour(console, &common, &colours),

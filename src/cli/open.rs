@@ -18,10 +18,15 @@ const DAY: u64 = 86_400;
 
 /// The room as it is, whatever is wrong with it.
 pub(super) fn as_it_is(common: &Common) -> Result<Room, Trouble> {
+    as_it_was(common, None)
+}
+
+/// The room as it was at the end of a day, if one is given.
+fn as_it_was(common: &Common, until: Option<Date>) -> Result<Room, Trouble> {
     let folder = common.stash.as_deref().unwrap_or(Path::new("."));
     let today = today(common.today.as_deref())?;
     let progress = Progress::begin("looking at the pictures");
-    let mut room = Room::open(folder, today, &Cache::of(folder), &|done, of| progress.at(done, of));
+    let mut room = Room::open_on(folder, today, until, &Cache::of(folder), &|done, of| progress.at(done, of));
     drop(progress);
     if let Some(unit) = common.unit {
         room.stash.settings.unit = unit.unit();
@@ -35,6 +40,7 @@ pub(super) fn readable(console: &Console, common: &Common) -> Result<Room, Troub
     if !room.stash.folder.is_dir() {
         return Err(all_told(console, &room));
     }
+    with_ledger(&room)?;
     if let Some(problems) = problem_count(&room.problems) {
         console.tell(&format!("{problems} in this stash: `swatchfold check` tells where and what to do"));
     }
@@ -43,7 +49,21 @@ pub(super) fn readable(console: &Console, common: &Common) -> Result<Room, Troub
 
 /// The room, if there is anything in it to make cards from.
 pub(super) fn with_paper(console: &Console, common: &Common) -> Result<Room, Trouble> {
-    let room = as_it_is(common)?;
+    with_paper_on(console, common, None)
+}
+
+/// A stash whose ledger cannot be read cannot say what is on hand.
+fn with_ledger(room: &Room) -> Result<(), Trouble> {
+    match &room.records.trouble {
+        None => Ok(()),
+        Some(trouble) => Err(Trouble::input(trouble.message(), trouble.remedy())),
+    }
+}
+
+/// As [`with_paper`], as it was at the end of a day, if one is given.
+pub(super) fn with_paper_on(console: &Console, common: &Common, until: Option<Date>) -> Result<Room, Trouble> {
+    let room = as_it_was(common, until)?;
+    with_ledger(&room)?;
     if room.stash.lines.is_empty() {
         let told = all_told(console, &room);
         if room.problems.iter().any(|problem| problem.severity() == Severity::Wrong) {
@@ -81,9 +101,14 @@ fn today(given: Option<&str>) -> Result<Date, Trouble> {
         let seconds = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).map_or(0, |since| since.as_secs());
         return Ok(Date(i32::try_from(seconds / DAY).unwrap_or(i32::MAX)));
     };
+    day("--today", text)
+}
+
+/// A day given after an option.
+pub(super) fn day(option: &str, text: &str) -> Result<Date, Trouble> {
     Date::parse(text).ok_or_else(|| {
         Trouble::input(
-            format!("{} is not a day for `--today`", quoted(text)),
+            format!("{} is not a day for `{option}`", quoted(text)),
             "write year, month and day: `2026-03-01`",
         )
     })

@@ -18,6 +18,11 @@ pub use lists::{check, layouts, plugins, stock};
 pub use mats::mats;
 pub use scan::scan;
 pub use tried::tried;
+mod plan;
+mod records;
+
+pub use plan::plan;
+pub use records::{history, recorded};
 
 use crate::present::sizes::card_name;
 use crate::room::Room;
@@ -28,6 +33,39 @@ use serde::Serialize;
 
 /// The format of every document. It grows when a field changes its meaning or goes, not when one comes.
 pub const FORMAT: u32 = 1;
+
+#[derive(Serialize)]
+struct Files<'a> {
+    format: u32,
+    files: &'a [String],
+}
+
+/// What was written.
+#[must_use]
+pub fn files(files: &[String]) -> String {
+    written(&Files { format: FORMAT, files })
+}
+
+/// A decimal with one place, for documents made elsewhere in this module.
+pub(super) struct Decimal(number::Millionths);
+
+impl Decimal {
+    /// So many tenths.
+    pub(super) fn tenths(count: u64) -> Self {
+        Self(number::Millionths::of(count.saturating_mul(100_000)))
+    }
+}
+
+impl Serialize for Decimal {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.0.serialize(serializer)
+    }
+}
+
+/// A document made elsewhere in this module, as text.
+pub(super) fn document(document: &impl Serialize) -> String {
+    written(document)
+}
 
 /// A document as text, ending in a line break.
 fn written(document: &impl Serialize) -> String {

@@ -13,6 +13,7 @@ pub mod outline;
 pub mod page;
 pub mod pictures;
 pub mod pieces;
+pub mod report;
 pub mod scanned;
 pub mod sizes;
 mod surface;

@@ -8,6 +8,8 @@ mod colour;
 mod lists;
 mod look;
 mod mats;
+mod plan;
+mod records;
 mod scan;
 mod tried;
 
@@ -16,6 +18,8 @@ pub use colour::colour;
 pub use lists::{check, layouts, plugins, problem_count, stock};
 pub use look::Look;
 pub use mats::mats;
+pub use plan::plan;
+pub use records::{entry_in_words, history, recorded};
 pub use scan::scan;
 pub use tried::tried;
 

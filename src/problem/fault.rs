@@ -168,6 +168,31 @@ pub enum Fault {
     NoPictures,
     /// The folder holds no stash.
     NothingThere,
+    /// The ledger cannot be read.
+    LedgerUnreadable {
+        /// What is the matter.
+        what: String,
+        /// What to do about it.
+        remedy: String,
+    },
+    /// What a crash tore off the end of the ledger.
+    LedgerTorn,
+    /// A line was changed in the files after the ledger drew on it.
+    RecountWanted {
+        /// The line's id.
+        id: String,
+        /// How many it is taken to have.
+        now: u32,
+        /// What the ledger counted before: more, or fewer where negative.
+        counted: i64,
+    },
+    /// A piece the ledger knows of a paper that is in no file any more.
+    PaperOfPieceGone {
+        /// The piece's id.
+        id: String,
+        /// The paper's id.
+        paper: String,
+    },
     /// A key nobody reads.
     UnknownKey {
         /// The key.
@@ -440,7 +465,11 @@ impl Fault {
     #[must_use]
     pub const fn severity(&self) -> Severity {
         match self {
-            Self::LinkNotFollowed { .. } | Self::FutureDate { .. } => Severity::Note,
+            Self::LinkNotFollowed { .. }
+            | Self::FutureDate { .. }
+            | Self::LedgerTorn
+            | Self::RecountWanted { .. }
+            | Self::PaperOfPieceGone { .. } => Severity::Note,
             _ => Severity::Wrong,
         }
     }

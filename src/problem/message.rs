@@ -58,6 +58,19 @@ impl Fault {
     pub fn message(&self) -> String {
         match self {
             Self::NoFolder => "there is no such folder".into(),
+            Self::LedgerUnreadable { what, .. } => what.clone(),
+            Self::LedgerTorn => "the end was torn off while it was written, before that was said to be done".into(),
+            Self::RecountWanted { id, now, counted } => {
+                let more = if *counted > 0 { "more" } else { "fewer" };
+                format!(
+                    "the files now say otherwise of {} than when the ledger counted {} {more}: it is taken to be {now}",
+                    quoted(id),
+                    counted.unsigned_abs()
+                )
+            }
+            Self::PaperOfPieceGone { id, paper } => {
+                format!("the piece {} is of the paper {}, which is in no file now", quoted(id), quoted(paper))
+            }
             Self::NotAFolder => "this is a file, and a stash is a folder".into(),
             Self::FolderUnreadable { why } => format!("this folder cannot be opened: {why}"),
             Self::FolderTooFull { limit } => {

@@ -64,6 +64,12 @@ impl Fault {
             Self::FutureDate { .. } => "check the year, or this computer's clock".into(),
             Self::UnknownChoice { nearest: Some(word), .. } => did_you_mean(word),
             Self::UnknownChoice { choices, .. } => format!("write {}", any_of(choices.iter().copied())),
+            Self::LedgerUnreadable { remedy, .. } => remedy.clone(),
+            Self::LedgerTorn => "nothing: what is whole holds, and the rest is set aside when you next record".into(),
+            Self::RecountWanted { id, .. } => {
+                format!("count what there is, and say so: `swatchfold recount {id} NUMBER`")
+            }
+            Self::PaperOfPieceGone { paper, .. } => format!("put a paper with the id {} back", quoted(paper)),
             Self::BadColour { .. } => {
                 "write it as `#aa3322` or `lab(42, 50, 35)`, with a share behind it if you like: `#aa3322 60%`".into()
             }

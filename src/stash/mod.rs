@@ -8,6 +8,8 @@ pub mod built_in;
 pub mod card;
 pub mod date;
 pub mod file;
+mod goal;
+mod on_hand;
 pub mod settings;
 pub mod start;
 pub mod stock;
@@ -17,7 +19,10 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
+pub(crate) use file::colour_of;
 pub use file::{picture_within, read, read_sources};
+pub use goal::Goal;
+pub use on_hand::{base, bring_up_to, fingerprint, material, paper_backs};
 pub use settings::{ChangeKind, ScorerSetting, Settings};
 pub use stock::{Colours, Copies, Facing, Grain, Line, LineId, LineKind, Paper, PaperId, PatternEntry};
 
@@ -45,6 +50,8 @@ pub struct Stash {
     pub images: Vec<Image>,
     /// Card sketches as drawn, not yet checked as graphs.
     pub layouts: Vec<LayoutSketch>,
+    /// Finished cards that are not given yet, which only the ledger knows.
+    pub finished: Vec<crate::ledger::Cards>,
 }
 
 /// What reading gives: the good part, and everything that was wrong.

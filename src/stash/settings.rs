@@ -125,6 +125,8 @@ pub struct Settings {
     pub list: u32,
     /// At most so many of one layout in a list; `None` is no limit.
     pub per_layout: Option<u32>,
+    /// What makes a plan for a batch better, in order.
+    pub goals: Vec<super::Goal>,
     /// The most changes a card may have.
     pub most_changes: u32,
     /// The busiest paper an image may lie on without a quiet shape between; common practice, no source.
@@ -173,6 +175,7 @@ impl Settings {
             scorers: BTreeMap::new(),
             list: 24,
             per_layout: None,
+            goals: super::Goal::ALL.to_vec(),
             most_changes: 3,
             quiet: Share::HALF,
         }

@@ -3,12 +3,14 @@
 
 mod answers;
 mod bad_input;
+mod batch;
 mod begin;
 mod cases;
 mod choices;
 mod colour;
 mod cut;
 mod documents;
+mod ledger;
 mod scan;
 mod scripts;
 mod terminal;

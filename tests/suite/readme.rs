@@ -29,7 +29,7 @@ fn words(command: &str) -> Vec<String> {
 /// allowed less work, so that the test ends while one waits.
 fn obey(folder: &Path, line: &str, arguments: &str) {
     let mut words = words(arguments);
-    if words.first().is_some_and(|command| ["suggest", "demo", "start"].contains(&command.as_str())) {
+    if words.first().is_some_and(|command| ["suggest", "demo", "start", "plan"].contains(&command.as_str())) {
         words.extend(["--work", "1000000", "--today", "2026-03-01"].map(str::to_owned));
     }
     let mut program = Command::new(env!("CARGO_BIN_EXE_swatchfold"));

@@ -25,7 +25,7 @@ struct Document<'a> {
 }
 
 #[derive(Serialize)]
-struct Card<'a> {
+pub(super) struct Card<'a> {
     id: &'a str,
     layout: &'a str,
     layout_name: &'a str,
@@ -150,7 +150,8 @@ pub fn suggestions(room: &Room, answer: &Answer) -> String {
     })
 }
 
-fn card<'a>(room: &'a Room, found: &'a Suggestion) -> Card<'a> {
+/// A card with its changes, layers and reasons.
+pub(super) fn card<'a>(room: &'a Room, found: &'a Suggestion) -> Card<'a> {
     let layout = &room.layouts[found.layout];
     let words = changes_in_words(room.table(), found);
     let about = |slot: &usize| found.network.slots.get(*slot).map_or("", |slot| slot.id.as_str());

@@ -17,6 +17,18 @@ struct Stock<'a> {
     format: u32,
     today: String,
     stock: Vec<StockOf<'a>>,
+    cards: Vec<CardsOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct CardsOf<'a> {
+    id: &'a str,
+    suggestion: &'a str,
+    name: &'a str,
+    occasions: &'a [String],
+    count: u32,
+    made: u32,
+    day: &'a str,
 }
 
 #[derive(Serialize)]
@@ -40,7 +52,16 @@ struct StockOf<'a> {
 #[must_use]
 pub fn stock(room: &Room) -> String {
     let stock = stock_lines(room).into_iter().map(|line| stock_of(room, line)).collect();
-    written(&Stock { format: FORMAT, today: room.today.to_string(), stock })
+    let cards = room.stash.finished.iter().map(|cards| CardsOf {
+        id: &cards.id,
+        suggestion: &cards.suggestion,
+        name: &cards.name,
+        occasions: &cards.occasions,
+        count: cards.count,
+        made: cards.made,
+        day: &cards.day,
+    });
+    written(&Stock { format: FORMAT, today: room.today.to_string(), stock, cards: cards.collect() })
 }
 
 fn stock_of<'a>(room: &'a Room, line: StockLine<'a>) -> StockOf<'a> {

@@ -60,6 +60,23 @@ pub fn stock(room: &Room, look: Look) -> String {
             );
         }
     }
+    if !room.stash.finished.is_empty() {
+        let _ = writeln!(out, "{}{}", if out.is_empty() { "" } else { "\n" }, look.strong("Finished cards"));
+        let ids: Vec<String> = room.stash.finished.iter().map(|cards| printable(&cards.id)).collect();
+        let wide = widest(ids.iter().map(String::as_str), COLUMN);
+        for (cards, id) in room.stash.finished.iter().zip(&ids) {
+            let occasions: Vec<String> = cards.occasions.iter().map(|occasion| printable(occasion)).collect();
+            let occasion = if occasions.is_empty() { "any occasion".to_owned() } else { occasions.join(", ") };
+            let name = printable(&cards.name);
+            let _ = writeln!(
+                out,
+                "  {} {:>4} of {name}, for {occasion}, made {}",
+                padded(id, wide),
+                cards.count,
+                cards.day
+            );
+        }
+    }
     out
 }
 

@@ -25,6 +25,12 @@ pub(super) fn colours(value: &Value<'_, '_>) -> Read<Vec<Swatch>> {
     Ok(whole(written, told))
 }
 
+/// A colour as a person enters it, without a share.
+pub(crate) fn colour_of(text: &str) -> Option<Colour> {
+    let text = text.trim();
+    hex(text).or_else(|| lab(text))
+}
+
 /// A single colour with its share.
 fn colour(value: &Value<'_, '_>) -> Read<Written> {
     let Some(text) = value.value.as_str() else {

@@ -216,7 +216,7 @@ keys! { PANEL, "a panel", "this layout", "every `[[panel]]`", [
 ] }
 keys! { SETTINGS, "a file of settings", "this file", "settings", [
     "kind", "format", "unit", "region", "ruler", "error-budget", "cards", "borders", "reveals", "list",
-    "per-layout", "most-changes", "quiet", "costs", "scorers",
+    "per-layout", "goals", "most-changes", "quiet", "costs", "scorers",
 ] }
 keys! { COSTS, "the section of costs", "these costs", "settings: `[costs]`", [
     "card-size", "turn", "mirror", "border", "plain-background", "reveal", "slip-mat", "resize-to-paper",

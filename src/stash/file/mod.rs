@@ -29,6 +29,7 @@ mod value;
 mod walk;
 mod weight;
 
+pub(crate) use colour::colour_of;
 pub use colour::{lab_of, read as read_colour};
 pub use document::FORMAT;
 pub use keep::{Kept, Seen, keep};

@@ -5,7 +5,7 @@ use super::fields::{Fields, Otherwise};
 use super::keys;
 use super::value::{Read, Value, choice, count, length, length_or_none, list, number, share, size, yes_or_no};
 use crate::problem::{Fault, Outcome};
-use crate::stash::{ChangeKind, ScorerSetting, Settings};
+use crate::stash::{ChangeKind, Goal, ScorerSetting, Settings};
 use api::units::{Length, Purpose, Region, Ruler, Unit};
 use api::{Knobs, Worth};
 use std::collections::{BTreeMap, BTreeSet};
@@ -63,9 +63,32 @@ pub(super) fn settings(top: &Fields<'_, '_>) -> Settings {
         scorers: scorers(top),
         list: top.optional("list", USUAL, count(1..=1_000)).unwrap_or(usual.list),
         per_layout: top.optional("per-layout", "no limit", count(1..=1_000)),
+        goals: goals(top),
         quiet: top.optional("quiet", USUAL, share).unwrap_or(usual.quiet),
         most_changes: top.optional("most-changes", USUAL, count(0..=3)).unwrap_or(usual.most_changes),
     }
+}
+
+/// The words of the goals.
+const GOALS: &[(&str, Goal)] = &[
+    ("cards", Goal::Cards),
+    ("score", Goal::Score),
+    ("old-stock", Goal::OldStock),
+    ("few-sheets", Goal::FewSheets),
+    ("few-settings", Goal::FewSettings),
+    ("leftovers", Goal::Leftovers),
+];
+
+/// The goals in her order; those she does not name come after, in the usual one.
+fn goals(top: &Fields<'_, '_>) -> Vec<Goal> {
+    let mut goals: Vec<Goal> = Vec::new();
+    let named = top.optional("goals", "the usual order", list(choice(GOALS))).unwrap_or_default();
+    for goal in named.into_iter().chain(Goal::ALL) {
+        if !goals.contains(&goal) {
+            goals.push(goal);
+        }
+    }
+    goals
 }
 
 /// The division of a ruler there is.

@@ -1,0 +1,259 @@
+//! `plan --json`: a plan for a batch in; its cards, cut maps, leftovers and settings out, in the form
+//! that `made` reads.
+
+use super::cards::{Card, card};
+use super::number::{Millimetres, Millionths};
+use super::{FORMAT, written};
+use crate::batch::{Plan, PlanAsk, PlanSheet};
+use crate::cut::{Axis, Side, Step};
+use crate::room::{BatchChoices, Room};
+use serde::Serialize;
+
+#[derive(Serialize)]
+struct Document<'a> {
+    format: u32,
+    stash: StashOf,
+    revision: String,
+    engine: &'static str,
+    today: String,
+    asked: Option<u32>,
+    made: u32,
+    at_most: u64,
+    proven: bool,
+    cut_short: bool,
+    cards: Vec<CardsOf<'a>>,
+    sheets: Vec<SheetOf<'a>>,
+    guide_settings: Vec<Millimetres>,
+    offcuts: Vec<Offcut<'a>>,
+    levelling: Vec<()>,
+    helps: Vec<HelpOf<'a>>,
+    let_go: &'a [String],
+    settings: SettingsOf<'a>,
+}
+
+#[derive(Serialize)]
+struct StashOf {
+    id: String,
+    name: String,
+}
+
+#[derive(Serialize)]
+struct CardsOf<'a> {
+    suggestion: Card<'a>,
+    count: u32,
+    occasions: Vec<&'a str>,
+}
+
+#[derive(Serialize)]
+struct SheetOf<'a> {
+    stock: &'a str,
+    paper: &'a str,
+    copies: u32,
+    width: Millimetres,
+    height: Millimetres,
+    placements: Vec<Placement<'a>>,
+    cuts: Vec<CutOf>,
+    offcuts: Vec<Rest>,
+}
+
+#[derive(Serialize)]
+struct Placement<'a> {
+    piece: String,
+    card: &'a str,
+    layer: &'a str,
+    #[serde(flatten)]
+    place: Place,
+    turned: bool,
+}
+
+#[derive(Serialize)]
+struct Place {
+    x: Millimetres,
+    y: Millimetres,
+    width: Millimetres,
+    height: Millimetres,
+}
+
+#[derive(Serialize)]
+struct CutOf {
+    number: u32,
+    part: u32,
+    makes: [u32; 2],
+    of: Place,
+    axis: &'static str,
+    position: Millimetres,
+    guide: Millimetres,
+    held: &'static str,
+}
+
+#[derive(Serialize)]
+struct Rest {
+    id: String,
+    #[serde(flatten)]
+    place: Place,
+}
+
+#[derive(Serialize)]
+struct Offcut<'a> {
+    id: String,
+    stock: &'a str,
+    paper: &'a str,
+    width: Millimetres,
+    height: Millimetres,
+    count: u32,
+    keep: bool,
+}
+
+#[derive(Serialize)]
+struct HelpOf<'a> {
+    stock: &'a str,
+    paper: &'a str,
+    width: Millimetres,
+    height: Millimetres,
+    more_cards: Millionths,
+}
+
+#[derive(Serialize)]
+struct SettingsOf<'a> {
+    cards: Option<u32>,
+    each: [u32; 2],
+    designs: Option<u32>,
+    r#use: &'a [String],
+    spare: &'a [String],
+    occasion: Option<&'a str>,
+    goals: Vec<&'static str>,
+    work: u64,
+}
+
+/// `plan --json`.
+#[must_use]
+pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> String {
+    let folder = room.stash.folder.canonicalize().unwrap_or_else(|_| room.stash.folder.clone());
+    let name = folder.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let (low, high) = (*ask.each.start(), *ask.each.end());
+    written(&Document {
+        format: FORMAT,
+        stash: StashOf { id: room.records.stash_id(), name },
+        revision: room.records.book.revision(),
+        engine: env!("CARGO_PKG_VERSION"),
+        today: room.today.to_string(),
+        asked: ask.cards,
+        made: plan.made,
+        at_most: plan.at_most,
+        proven: plan.is_proven(),
+        cut_short: plan.cut_short,
+        cards: plan
+            .designs
+            .iter()
+            .map(|design| CardsOf {
+                suggestion: card(room, &design.card),
+                count: design.count,
+                occasions: occasions(room, choices, design.card.layout),
+            })
+            .collect(),
+        sheets: plan.sheets.iter().enumerate().map(|(place, sheet)| sheet_of(plan, place, sheet)).collect(),
+        guide_settings: plan.guide_settings.iter().copied().map(Millimetres).collect(),
+        offcuts: plan
+            .leftovers
+            .iter()
+            .map(|leftover| {
+                let sheet = &plan.sheets[leftover.sheet];
+                Offcut {
+                    id: leftover.number.to_string(),
+                    stock: &sheet.stock,
+                    paper: &sheet.paper,
+                    width: Millimetres(leftover.size.width),
+                    height: Millimetres(leftover.size.height),
+                    count: leftover.count,
+                    keep: leftover.worth_keeping,
+                }
+            })
+            .collect(),
+        levelling: Vec::new(),
+        helps: plan
+            .hints
+            .helps
+            .iter()
+            .map(|help| {
+                let stock = room.index.stock(help.stock);
+                HelpOf {
+                    stock: stock.id(),
+                    paper: &room.index.face(stock.front).id,
+                    width: Millimetres(stock.width),
+                    height: Millimetres(stock.height),
+                    more_cards: Millionths(i64::from(help.thousandths) * 1000),
+                }
+            })
+            .collect(),
+        let_go: &plan.hints.let_go,
+        settings: SettingsOf {
+            cards: ask.cards,
+            each: [low, high],
+            designs: ask.designs,
+            r#use: &choices.must_use,
+            spare: &choices.spare,
+            occasion: choices.occasion.as_deref(),
+            goals: ask.goals.iter().map(|goal| goal.word()).collect(),
+            work: ask.work,
+        },
+    })
+}
+
+/// What the cards are for: what was asked for, else what their layout is for.
+fn occasions<'a>(room: &'a Room, choices: &'a BatchChoices, layout: usize) -> Vec<&'a str> {
+    match &choices.occasion {
+        Some(occasion) => vec![occasion],
+        None => room.layouts[layout].occasions.iter().map(String::as_str).collect(),
+    }
+}
+
+fn sheet_of<'a>(plan: &'a Plan, place: usize, sheet: &'a PlanSheet) -> SheetOf<'a> {
+    let placements = sheet.placed.iter().map(|placed| {
+        let card = plan.designs[placed.design].card.id.as_str();
+        Placement {
+            piece: format!("{card} {}", placed.piece),
+            card,
+            layer: &placed.piece,
+            place: Place {
+                x: Millimetres(placed.at.0),
+                y: Millimetres(placed.at.1),
+                width: Millimetres(placed.size.width),
+                height: Millimetres(placed.size.height),
+            },
+            turned: placed.turned,
+        }
+    });
+    let offcuts = plan.leftovers.iter().filter(|leftover| leftover.sheet == place).map(|leftover| Rest {
+        id: leftover.number.to_string(),
+        place: Place {
+            x: Millimetres(leftover.at.0),
+            y: Millimetres(leftover.at.1),
+            width: Millimetres(leftover.size.width),
+            height: Millimetres(leftover.size.height),
+        },
+    });
+    SheetOf {
+        stock: &sheet.stock,
+        paper: &sheet.paper,
+        copies: sheet.copies,
+        width: Millimetres(sheet.size.width),
+        height: Millimetres(sheet.size.height),
+        placements: placements.collect(),
+        cuts: plan.steps.iter().filter(|step| step.sheet == place).map(cut_of).collect(),
+        offcuts: offcuts.collect(),
+    }
+}
+
+fn cut_of(step: &Step) -> CutOf {
+    let (x, y, width, height) = step.place;
+    CutOf {
+        number: step.number,
+        part: step.part,
+        makes: [2 * step.number - 1, 2 * step.number],
+        of: Place { x: Millimetres(x), y: Millimetres(y), width: Millimetres(width), height: Millimetres(height) },
+        axis: if step.axis == Axis::X { "x" } else { "y" },
+        position: Millimetres(step.at),
+        guide: Millimetres(step.guide),
+        held: if step.held == Side::Near { "near" } else { "far" },
+    }
+}
