@@ -5,9 +5,11 @@
 //! something failed, 2 something in the question or the stash is wrong.
 
 mod args;
+mod build;
 mod console;
 mod cut;
 mod demo;
+mod envelope;
 mod exchange;
 mod guard;
 mod help;
@@ -80,6 +82,8 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Mats(mats) => lists::mats(console, &common, &mats),
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),
+        Command::Build(asked) => build::build(console, &common, &asked),
+        Command::Envelope(asked) => envelope::envelope(console, &common, &asked),
         Command::Plugins => lists::plugins(console, &common),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),

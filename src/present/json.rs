@@ -4,13 +4,16 @@
 //! millimetres, scores and shares are decimals, all written digit by digit from whole numbers, so
 //! that nothing is rounded on the way. It reads values and decides nothing.
 
+mod build;
 mod cards;
+mod envelope;
 mod lists;
 mod number;
 mod plan;
 mod records;
 
 pub use cards::suggestions;
+pub use envelope::envelope;
 pub use lists::{check, layouts, mats, plugins, stock};
 pub use plan::plan;
 pub use records::{history, recorded};

@@ -11,7 +11,6 @@ pub mod notes;
 pub mod outline;
 pub mod page;
 pub mod pictures;
-pub mod pieces;
 pub mod report;
 pub mod sizes;
 mod surface;
@@ -20,6 +19,7 @@ pub mod text;
 pub mod words;
 mod xml;
 
+pub use crate::assemble::pieces;
 pub use pictures::Pictures;
 
 use crate::room::Room;

@@ -3,13 +3,17 @@
 //! Colours come first, then names, then measures. Nothing a file holds can command the terminal:
 //! every text of hers is made printable. It reads values and decides nothing.
 
+mod build;
 mod cards;
+mod envelope;
 mod lists;
 mod look;
 mod plan;
 mod records;
 
+pub use build::{build, facts};
 pub use cards::suggestions;
+pub use envelope::envelope;
 pub use lists::{check, layouts, mats, plugins, problem_count, stock};
 pub use look::Look;
 pub use plan::plan;

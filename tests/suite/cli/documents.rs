@@ -49,10 +49,13 @@ fn fields(command: &str) -> BTreeSet<String> {
             small(&["suggest", "--json", "--list", "200", "--card", "8 x 8 in"]).out,
             small(&["suggest", "--json", "--list", "200", "--card", "5 x 7 in"]).out,
             run(copy_of("narrow").path(), &["suggest", "--json", "--list", "200"]).out,
+            // Its band is cut as two ends, so that there is something to level.
+            run(&repository("tests/cases/adaptations/ends-only"), &["suggest", "--json"]).out,
         ],
         "mats" => vec![small(&["mats", "moss", "--json"]).out],
         "stock" | "history" | "plan" | "report" => recorded(command),
         "check" => vec![run(broken.path(), &["check", "--json"]).out],
+        "envelope" => vec![small(&["envelope", "4.25x5.5", "--json"]).out],
         other => vec![small(&[other, "--json"]).out],
     };
     for document in documents {
@@ -80,7 +83,8 @@ fn recorded(command: &str) -> Vec<String> {
 fn every_field_is_described_and_every_description_is_of_a_field() {
     // What cannot happen while all scorers are our own.
     let never = BTreeSet::from(["not_asked[].name", "not_asked[].why"].map(str::to_owned));
-    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check", "plan", "history", "report"] {
+    for command in ["suggest", "mats", "stock", "layouts", "plugins", "check", "plan", "history", "report", "envelope"]
+    {
         let (described, printed) = (described(command), fields(command));
         // `to` is as `from`, and one description does for both.
         let printed: BTreeSet<String> =
