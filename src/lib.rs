@@ -1,7 +1,9 @@
 //! Swatchfold: from the papers on hand to the cards that can be made from them.
 
+pub mod assemble;
 pub mod batch;
 pub mod cli;
+pub mod construct;
 pub mod cut;
 pub mod index;
 pub mod layout;

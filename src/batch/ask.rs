@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::ops::RangeInclusive;
 
 /// Work for the search for candidates unless the maker says otherwise: a few seconds.
-pub(super) const USUAL_WORK: u64 = 16_000_000;
+pub(super) const USUAL_WORK: u64 = 12_000_000;
 
 /// A question for the planner.
 #[derive(Clone, Debug)]

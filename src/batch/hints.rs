@@ -9,6 +9,8 @@ use crate::stash::LineKind;
 
 /// At most so many are named.
 const MOST: usize = 3;
+/// Pieces held against stock at most; beyond that nothing is called good for nothing.
+const MOST_LOOKS: usize = 20_000_000;
 /// Stock of which one more sheet would bring less than this share of a card is not named.
 const LEAST: f64 = 0.05;
 
@@ -53,7 +55,8 @@ pub(super) fn hints(on: On<'_>, relaxed: &Relaxed, priced: &Priced, designs: &[D
 /// Scraps that suit no piece of any layout on file, nor a part of any image. Where not every layout
 /// was looked through, none is named.
 fn let_go(on: On<'_>, relaxed: &Relaxed) -> Vec<String> {
-    if !relaxed.complete {
+    let looks = on.table.index.stock.len().saturating_mul(relaxed.types.len());
+    if !relaxed.complete || looks > MOST_LOOKS {
         return Vec::new();
     }
     let index = on.table.index;

@@ -48,6 +48,15 @@ pub(super) struct GroupPlan {
 
 type Key = (u32, Vec<Use>);
 
+/// The question of a group: pieces and stock as `cut` reads them, and what they are.
+pub(super) struct Question {
+    pub(super) pieces: Vec<Piece>,
+    pub(super) stock: Vec<Stock>,
+    pub(super) lines: Vec<StockId>,
+    /// Candidate and the place among what it wants.
+    pub(super) places: Vec<(usize, usize)>,
+}
+
 /// Asks, and keeps the answers.
 pub(super) struct Joint<'a> {
     index: &'a Index,
@@ -89,11 +98,7 @@ impl<'a> Joint<'a> {
     }
 
     /// The question of a group as `cut` reads it.
-    pub(super) fn question(
-        &self,
-        group: u32,
-        uses: &[Use],
-    ) -> (Vec<Piece>, Vec<Stock>, Vec<StockId>, Vec<(usize, usize)>) {
+    pub(super) fn question(&self, group: u32, uses: &[Use]) -> Question {
         let of_group = |wanted: &&Wanted| self.index.face(wanted.face).supply == group;
         let lines: Vec<StockId> = uses
             .iter()
@@ -116,11 +121,11 @@ impl<'a> Joint<'a> {
                 places.push((*candidate, place));
             }
         }
-        (pieces, stock, lines, places)
+        Question { pieces, stock, lines, places }
     }
 
     fn cut(&self, group: u32, uses: &[Use]) -> Option<GroupPlan> {
-        let (pieces, stock, lines, places) = self.question(group, uses);
+        let Question { pieces, stock, lines, places } = self.question(group, uses);
         let limits = Limits { work: STEPS, rules: Rules::default() };
         match cut::fits(&pieces, &stock, &limits) {
             Fits::Yes(plan) => Some(self.measured(plan, lines, places)),

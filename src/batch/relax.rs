@@ -93,23 +93,24 @@ impl Relaxed {
         let mut library =
             Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeSet::new(), met: 0 };
         let mut complete = true;
+        let mut variants: Vec<Variant> = Vec::new();
         let on_hand = on_hand(table);
         for layout in 0..table.layouts.len() {
             let share = MOST_VARIANTS.saturating_sub(library.met) / (table.layouts.len() - layout);
-            let before = library.found.clone();
             let until = library.met + share.max(1);
             if !library.look(layout, &mut Vec::new(), &on_hand, until) {
-                library.found = before;
+                library.found.clear();
                 library.bare(layout);
                 complete = false;
             }
+            variants.extend(std::mem::take(&mut library.found));
         }
-        let (types, variants) = (library.list, library.found);
+        let types = library.list;
         for row in rows.iter_mut().filter(|row| row.area == row.size.area().square_nanometres()) {
             row.measures = measures(row, &types);
         }
         let takes = types.iter().map(|piece| takes(&rows, piece)).collect();
-        let mut relaxed = Self { rows, types, takes, variants: variants.into_iter().collect(), complete };
+        let mut relaxed = Self { rows, types, takes, variants, complete };
         relaxed.drop_impossible();
         relaxed
     }

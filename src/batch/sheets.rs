@@ -1,7 +1,7 @@
 //! The plan as it is carried out: chosen cards in; every sheet with its cuts, each under the id of one
 //! line of stock, every leftover, and the trimmer's settings out.
 
-use super::joint::GroupPlan;
+use super::joint::{GroupPlan, Question};
 use super::needs::Part;
 use super::search::{Chosen, Search};
 use super::{Design, On, PlanAsk};
@@ -167,7 +167,7 @@ fn paper_of(on: On<'_>, id: &str, of: StockId) -> String {
 /// The cuts of a group, planned with more patience, where that is better by the goals.
 fn polished(search: &Search<'_>, chosen: &Chosen, group: u32, found: &Rc<GroupPlan>, ask: &PlanAsk) -> Rc<GroupPlan> {
     let uses = super::joint::by_group(&search.joint.candidates, &chosen.uses).remove(&group).unwrap_or_default();
-    let (pieces, stock, lines, places) = search.joint.question(group, &uses);
+    let Question { pieces, stock, lines, places } = search.joint.question(group, &uses);
     let count: u64 = pieces.iter().map(|piece| u64::from(piece.count)).sum();
     if count <= 1 {
         return Rc::clone(found);

@@ -2,16 +2,18 @@
 //! card with other papers in their place, which its layout allows, out.
 
 use super::On;
+use super::needs::line_size;
 use super::search::Chosen;
 use crate::cut::Becomes;
-use crate::index::{FaceId, PLENTY, StockId};
+use crate::index::{FaceId, PieceNeed, StockId};
 use crate::matching::{Choice, domain, eligible};
 use crate::score::{Suggestion, added_up, reasons};
+use api::units::{Length, Size};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// How much is left of each paper, in square millimetres.
+/// What is left of each paper: sizes, with how many of each.
 pub(super) struct Left {
-    of: BTreeMap<FaceId, i128>,
+    of: BTreeMap<FaceId, Vec<(Size, u32)>>,
 }
 
 impl Left {
@@ -19,32 +21,42 @@ impl Left {
     pub(super) fn of(on: On<'_>, chosen: &Chosen) -> Self {
         let index = on.table.index;
         let mut opened: BTreeMap<StockId, u32> = BTreeMap::new();
-        let mut rest: BTreeMap<StockId, i128> = BTreeMap::new();
+        let mut rest: BTreeMap<StockId, Vec<(Size, u32)>> = BTreeMap::new();
         for group in chosen.groups.values() {
             for sheet in &group.plan.sheets {
                 let stock = group.lines[sheet.stock.0];
                 *opened.entry(stock).or_default() += sheet.copies;
-                let leaves = sheet.root.leaves();
-                let offcuts = leaves.iter().filter(|leaf| leaf.becomes == Becomes::Offcut);
-                let area: i128 = offcuts.map(|leaf| (leaf.width * leaf.height).square_nanometres()).sum();
-                *rest.entry(stock).or_default() += area * i128::from(sheet.copies);
+                for leaf in sheet.root.leaves().into_iter().filter(|leaf| leaf.becomes == Becomes::Offcut) {
+                    rest.entry(stock).or_default().push((Size::new(leaf.width, leaf.height), sheet.copies));
+                }
             }
         }
-        let mut of: BTreeMap<FaceId, i128> = BTreeMap::new();
+        let mut of: BTreeMap<FaceId, Vec<(Size, u32)>> = BTreeMap::new();
         for (stock, place) in index.stock.iter().zip(0..) {
             let id = StockId(place);
-            let whole = i128::from(stock.count.min(PLENTY) - opened.get(&id).copied().unwrap_or(0).min(stock.count));
-            let area = (stock.width * stock.height).square_nanometres().saturating_mul(whole)
-                + rest.get(&id).copied().unwrap_or(0);
+            let whole = stock.count - opened.get(&id).copied().unwrap_or(0).min(stock.count);
+            let mut left = rest.remove(&id).unwrap_or_default();
+            left.push((line_size(index, id), whole));
             for face in [Some(stock.front), stock.back].into_iter().flatten() {
-                *of.entry(face).or_default() += area;
+                of.entry(face).or_default().extend(left.iter().copied());
             }
         }
         Self { of }
     }
 
-    fn area(&self, face: FaceId) -> i128 {
-        self.of.get(&face).copied().unwrap_or(0)
+    /// The area of all pieces of one size that could come of a paper, side by side in rows.
+    fn area(&self, face: FaceId, piece: Size, turns: bool) -> i128 {
+        let rows = |has: Size, piece: Size| {
+            let along = |has: Length, piece: Length| i128::from(has.nanometres() / piece.nanometres().max(1));
+            along(has.width, piece.width) * along(has.height, piece.height)
+        };
+        let most = |has: Size| {
+            let upright = rows(has, piece);
+            if turns { upright.max(rows(has, piece.turned())) } else { upright }
+        };
+        let of = self.of.get(&face).map_or(&[][..], Vec::as_slice);
+        let count: i128 = of.iter().map(|(has, count)| most(*has).saturating_mul(i128::from(*count))).sum();
+        count.saturating_mul(piece.area().square_nanometres())
     }
 }
 
@@ -90,7 +102,9 @@ pub(super) fn stretched(
             differs && (!beneath || index.face(face).view.pattern.busyness <= quiet)
         };
         let has = |face: FaceId, spent: &BTreeMap<u32, i128>| {
-            left.area(face) - spent.get(&index.face(face).supply).copied().unwrap_or(0)
+            let main = &slots[slot].needs[slots[slot].main_need()];
+            let turns = index.face(face).may_turn() || matches!(main, PieceNeed::Blank(_));
+            left.area(face, main.cut_size(), turns) - spent.get(&index.face(face).supply).copied().unwrap_or(0)
         };
         let mut could: Vec<FaceId> = domain(index, &slots[slot]);
         could.retain(|face| fits(*face, &faces) && has(*face, &spent) >= takes(slot));

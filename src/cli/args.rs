@@ -112,6 +112,10 @@ pub(super) enum Command {
     Import(Import),
     /// Suggest cards that can be made from the stash, the best first, and say why.
     Suggest(Suggest),
+    /// Say how to build one of the suggested cards, step by step, and how it is posted.
+    ///
+    /// Give the options that you gave to `suggest`, so that the same cards are found.
+    Build(Build),
     /// Rank your plain stock as a mat behind a paper, or between two; say what to look for if none does well.
     Mats(Mats),
     /// Measure pictures: colours, how much of each, and the pattern.
@@ -130,6 +134,10 @@ pub(super) enum Command {
     Cut(Cut),
     /// List what judges the cards, with weights and knobs; or try one judge on two papers.
     Plugins(Plugins),
+    /// Say which envelopes a card fits and how it is posted, by published limits. Needs no stash.
+    ///
+    /// Thickness and weight are of what you post: measure and weigh it sealed if you can.
+    Envelope(Envelope),
     /// Print a completion script for your shell.
     #[command(hide = true)]
     Completions {
@@ -230,6 +238,16 @@ pub(super) struct Suggest {
     pub(super) out: Option<PathBuf>,
 }
 
+/// `build`.
+#[derive(Debug, Args)]
+pub(super) struct Build {
+    /// The id of the card, as `suggest` prints it.
+    pub(super) id: String,
+    /// What was suggested.
+    #[command(flatten)]
+    pub(super) choose: Choose,
+}
+
 /// `mats`.
 #[derive(Debug, Args)]
 pub(super) struct Mats {
@@ -318,6 +336,31 @@ pub(super) enum PluginAction {
         /// The id of the cardstock, or of another paper.
         cardstock: String,
     },
+}
+
+/// `envelope`.
+#[derive(Debug, Args)]
+pub(super) struct Envelope {
+    /// The size of the folded card, such as `4.25x5.5` or `A2`.
+    pub(super) card: String,
+    /// How thick it is at its thickest, such as `3mm` or `1/8 in`.
+    #[arg(long, value_name = "LENGTH", default_value = "1.5mm", allow_hyphen_values = true)]
+    pub(super) thickness: String,
+    /// What it weighs, such as `18g` or `0.6 oz`.
+    #[arg(long, value_name = "WEIGHT", default_value = "15g", allow_hyphen_values = true)]
+    pub(super) weight: String,
+    /// The envelope it goes in, such as `A7` or `6 x 6 in`, measured outside; chosen if you do not say.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) outer: Option<String>,
+    /// Its thickness is uneven: gems, buttons, a shaker.
+    #[arg(long)]
+    pub(super) uneven: bool,
+    /// The address runs along the short side.
+    #[arg(long)]
+    pub(super) upright: bool,
+    /// It does not bend.
+    #[arg(long)]
+    pub(super) stiff: bool,
 }
 
 /// `layouts`.

@@ -5,10 +5,12 @@
 //! something failed, 2 something in the question or the stash is wrong.
 
 mod args;
+mod build;
 mod colour;
 mod console;
 mod cut;
 mod demo;
+mod envelope;
 mod exchange;
 mod guard;
 mod help;
@@ -86,6 +88,8 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Layouts(layouts) => lists::layouts(console, &common, &layouts),
         Command::Cut(cut) => cut::cut(console, &common, &cut),
         Command::Plugins(asked) => plugins::plugins(console, &common, &asked),
+        Command::Build(asked) => build::build(console, &common, &asked),
+        Command::Envelope(asked) => envelope::envelope(console, &common, &asked),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),
     }

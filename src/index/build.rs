@@ -1,6 +1,6 @@
 //! Builds the index: faces in the order of ids, equal lines of stock merged.
 
-use super::{CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, class_of};
+use super::{Body, CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, class_of};
 use crate::stash::{Colours, Copies, Date, Facing, LineKind, Paper, Stash};
 use api::units::Length;
 use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share};
@@ -66,6 +66,7 @@ pub fn build(stash: &Stash, today: Date) -> Index {
             front: *front,
             back: None,
             age_days: None,
+            body: Body::default(),
         });
     }
     index.stock.sort_by(|one, other| one.ids.cmp(&other.ids));
@@ -189,7 +190,12 @@ fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> V
             front,
             back,
             age_days,
+            body: Body::default(),
         });
+        let body = &mut stock.body;
+        body.thickness = body.thickness.or(line.thickness);
+        body.grammage = body.grammage.or(line.grams_per_square_metre);
+        body.grain = body.grain.or(line.grain);
         if line.count > 0 {
             stock.ids.push(line.id.clone());
             stock.counts.push(line.count);
@@ -206,7 +212,8 @@ fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> V
         let key = (front, None, StockKind::Image, width, height, None);
         let (ids, counts) = (vec![image.id.clone()], vec![count]);
         let kind = StockKind::Image;
-        groups.insert(key, Stock { ids, counts, kind, width, height, count, front, back: None, age_days: None });
+        let (back, age_days, body) = (None, None, Body::default());
+        groups.insert(key, Stock { ids, counts, kind, width, height, count, front, back, age_days, body });
     }
     groups.into_values().filter(|stock| stock.count > 0).collect()
 }

@@ -10,7 +10,7 @@ mod fit;
 pub use build::{PLENTY, build};
 pub use fit::{PieceNeed, blank, fits_on};
 
-use crate::stash::{Facing, LineKind};
+use crate::stash::{Facing, Grain, LineKind};
 use api::units::Length;
 use api::{Directional, Material, PaperView, Role};
 use std::collections::BTreeMap;
@@ -114,6 +114,19 @@ pub struct Stock {
     pub back: Option<FaceId>,
     /// Days since it came into the house.
     pub age_days: Option<u32>,
+    /// How thick and heavy it is and which way its fibres run, as far as somebody entered it.
+    pub body: Body,
+}
+
+/// What was entered of how a paper is made; of merged lines, what the first that says it says.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Body {
+    /// How thick it is.
+    pub thickness: Option<Length>,
+    /// Grams per square metre.
+    pub grammage: Option<u32>,
+    /// Which way its fibres run.
+    pub grain: Option<Grain>,
 }
 
 impl Stock {

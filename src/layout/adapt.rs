@@ -5,7 +5,7 @@
 //! settings, the sides of the papers on hand as a ruler shows them, the images' own sizes.
 
 use super::drawn::QUIET_EDGE;
-use super::{Axis, Change, Drawn, DrawnPanel, Layout};
+use super::{Axis, Change, Drawn, DrawnPanel, Layout, joins};
 use crate::stash::settings::ChangeKind;
 use crate::stash::{Settings, Shape, Takes};
 use api::units::{Length, Size};
@@ -58,6 +58,9 @@ pub fn next_changes(layout: &Layout, made: &[Change], settings: &Settings, on_ha
             continue;
         }
         of_panel(&drawn, place, panel, settings, on_hand, &mut found);
+    }
+    for place in 0..layout.panels.len() {
+        hidden_joins(&drawn, place, settings, on_hand, &mut found);
     }
     let last = made.last().map(Change::key);
     found.retain(|change| last.is_none_or(|last| change.key() > last) && !settings.never.contains(&change.kind()));
@@ -162,6 +165,29 @@ fn strips(place: usize, panel: &DrawnPanel, settings: &Settings, found: &mut Vec
                     found.push(Change::Strips { panel: place, axis, count, gap });
                 }
             }
+        }
+    }
+}
+
+/// What hides in one panel may show in another like it, so each is looked at for itself.
+fn hidden_joins(drawn: &Drawn, place: usize, settings: &Settings, on_hand: &OnHand, found: &mut Vec<Change>) {
+    let panel = &drawn.panels[place];
+    if !joins::may_join(panel) || joins::covers(drawn, place).is_empty() {
+        return;
+    }
+    if joins::is_hidden(drawn, place) {
+        if joins::may_leave_out(drawn, place) {
+            found.push(Change::LeaveOut { panel: place });
+        }
+        return;
+    }
+    let (margin, ruler) = (settings.glue_margin, settings.ruler);
+    for axis in [Axis::Width, Axis::Height] {
+        if joins::ends(drawn, place, axis, margin, ruler).is_some() {
+            found.push(Change::EndsOnly { panel: place, axis, margin });
+        } else if panel.shape == Shape::Rectangle {
+            let seams = joins::seams(drawn, place, axis, margin, ruler, &on_hand.sides);
+            found.extend(seams.into_iter().map(|at| Change::Join { panel: place, axis, at, margin }));
         }
     }
 }

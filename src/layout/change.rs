@@ -117,6 +117,31 @@ pub enum Change {
         /// The gap between two.
         gap: Length,
     },
+    /// A panel of which nothing shows left out.
+    LeaveOut {
+        /// The panel.
+        panel: usize,
+    },
+    /// Only those parts of a panel cut that show.
+    EndsOnly {
+        /// The panel.
+        panel: usize,
+        /// The side that is divided.
+        axis: Axis,
+        /// How far each piece runs beneath what covers the rest, at least.
+        margin: Length,
+    },
+    /// A panel pieced together with its seam hidden.
+    Join {
+        /// The panel.
+        panel: usize,
+        /// The side that is divided.
+        axis: Axis,
+        /// Where the seam lies, from the panel's left or top; `None` is one in every hidden part.
+        at: Option<Length>,
+        /// How far each seam keeps from the edge of what covers it, at least.
+        margin: Length,
+    },
 }
 
 impl Change {
@@ -135,6 +160,9 @@ impl Change {
             Self::ResizeToPaper { .. } => ChangeKind::ResizeToPaper,
             Self::ResizeToImage { .. } => ChangeKind::ResizeToImage,
             Self::Strips { .. } => ChangeKind::Strips,
+            Self::LeaveOut { .. } => ChangeKind::LeaveOut,
+            Self::EndsOnly { .. } => ChangeKind::EndsOnly,
+            Self::Join { .. } => ChangeKind::Join,
         }
     }
 
@@ -149,7 +177,10 @@ impl Change {
             | Self::SlipMat { panel, .. }
             | Self::ResizeToPaper { panel, .. }
             | Self::ResizeToImage { panel, .. }
-            | Self::Strips { panel, .. } => Some(panel),
+            | Self::Strips { panel, .. }
+            | Self::LeaveOut { panel }
+            | Self::EndsOnly { panel, .. }
+            | Self::Join { panel, .. } => Some(panel),
         }
     }
 

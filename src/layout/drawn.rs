@@ -3,7 +3,7 @@
 //! A checked layout, a card size and changes in; rectangles out, bottom first. Shares of the card
 //! are set on the ruler; fixed lengths are kept exactly, so a 1/8 in edge is 1/8 in on every card.
 
-use super::{Axis, Change, Layout, Rect};
+use super::{Axis, Change, Layout, Rect, joins};
 use crate::stash::{Edge, Shape, Takes};
 use api::units::{Length, Size};
 use api::{Material, Role};
@@ -44,8 +44,11 @@ pub struct DrawnPanel {
     pub raised: bool,
     /// Whether it carries words.
     pub holds_sentiment: bool,
-    /// The pieces it is built from; one, unless it is built from strips.
+    /// The pieces it is built from, where that is not one of its whole size: strips with gaps, or pieces
+    /// whose seams are hidden.
     pub strips: Vec<Rect>,
+    /// Whether it is left out, since nothing of it shows.
+    pub left_out: bool,
 }
 
 impl DrawnPanel {
@@ -119,6 +122,7 @@ impl Drawn {
                     raised: panel.raised,
                     holds_sentiment: panel.holds_sentiment,
                     strips: Vec::new(),
+                    left_out: false,
                 }
             })
             .collect();
@@ -192,6 +196,16 @@ impl Drawn {
             Change::QuietShape { panel, edge } => self.slip_quiet_shape(panel, edge),
             Change::Strips { axis, count, gap, .. } => {
                 alike.iter().for_each(|panel| self.divide(*panel, axis, count, gap, ruler));
+            }
+            // What hides in one may show in another, so these are made to one alone.
+            Change::LeaveOut { panel } => self.leave_out(panel),
+            Change::EndsOnly { panel, axis, margin } => {
+                let pieces = joins::ends(self, panel, axis, margin, ruler);
+                self.at(panel).strips = pieces.unwrap_or_default();
+            }
+            Change::Join { panel, axis, at, margin } => {
+                let pieces = joins::joined(self, panel, axis, at, margin, ruler);
+                self.at(panel).strips = pieces.unwrap_or_default();
             }
         }
     }
@@ -318,12 +332,35 @@ impl Drawn {
             raised: false,
             holds_sentiment: false,
             strips: Vec::new(),
+            left_out: false,
         };
         self.panels.push(shape);
         let added = self.panels.len() - 1;
         let above = self.order.iter().position(|place| *place == panel).unwrap_or(self.order.len());
         self.order.insert(above, added);
         self.panels[panel].on = vec![added];
+    }
+
+    /// Nothing of the panel shows: what lies on it lies on what it lay on.
+    fn leave_out(&mut self, panel: usize) {
+        if !joins::may_leave_out(self, panel) {
+            return;
+        }
+        let gone = self.at(panel);
+        gone.left_out = true;
+        gone.mats.clear();
+        let beneath = gone.on.clone();
+        for other in &mut self.panels {
+            if let Some(at) = other.on.iter().position(|below| *below == panel) {
+                other.on.splice(at..=at, beneath.iter().copied());
+                let mut met = Vec::new();
+                other.on.retain(|below| {
+                    let is_new = !met.contains(below);
+                    met.push(*below);
+                    is_new
+                });
+            }
+        }
     }
 
     fn divide(&mut self, panel: usize, axis: Axis, count: u32, gap: Length, ruler: Length) {

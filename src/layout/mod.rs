@@ -6,13 +6,18 @@
 pub mod adapt;
 mod change;
 mod drawn;
+pub mod joins;
 mod library;
+mod outline;
 mod rect;
+mod region;
 mod sketch;
 
 pub use adapt::OnHand;
 pub use change::{Axis, Change};
 pub use drawn::{Drawn, DrawnPanel};
 pub use library::{Library, Variant};
+pub use outline::{Outline, outline_cut, outline_of};
 pub use rect::Rect;
+pub use region::Region;
 pub use sketch::{Layout, LiesOn, Panel, check};

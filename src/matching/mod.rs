@@ -13,5 +13,7 @@ mod supply;
 pub use candidates::{could_be, domain, eligible};
 pub use parts::PartChoice;
 pub use sentiments::sentiments_for;
-pub use slots::{Layer, Link, MAT_MATERIALS, Network, Outline, Slot, Unmakeable, network, outline_of};
+pub use slots::{Layer, Link, MAT_MATERIALS, Network, Slot, Unmakeable, network};
+
+pub use crate::layout::{Outline, outline_of};
 pub use supply::{Choice, MustUse, Supplied, Supply, Worths};

@@ -4,7 +4,7 @@
 //! die that is not owned, a panel with nothing left). It never looks at what papers are on hand.
 
 use crate::index::PieceNeed;
-use crate::layout::{Drawn, DrawnPanel, Rect};
+use crate::layout::{Drawn, DrawnPanel, Outline, Rect, outline_cut as outline};
 use crate::stash::{Die, Facing, Shape, Takes};
 use api::units::{Length, Size};
 use api::{Material, Relation, Role};
@@ -15,17 +15,6 @@ pub const MAT_MATERIALS: [Material; 3] = [Material::Cardstock, Material::Kraft, 
 const BASE_MATERIALS: [Material; 2] = [Material::Cardstock, Material::Kraft];
 /// The narrowest panel worth cutting, 1/4 in; common practice, no source.
 const NARROWEST_PANEL: Length = Length::from_nanometres(6_350_000);
-
-/// What a layer's outline is.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Outline {
-    /// The whole rectangle.
-    Rectangle,
-    /// A circle or an oval that fills it.
-    Ellipse,
-    /// Corner points in thousandths of its width and height, clockwise from the top left.
-    Polygon(Vec<(i32, i32)>),
-}
 
 /// One layer of the finished card.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -140,11 +129,11 @@ pub fn network(drawn: &Drawn, dies: &[Die]) -> Result<Network, Unmakeable> {
     let mut making = Making::new(drawn.card);
     making.mats_of_panel.resize(drawn.panels.len(), Vec::new());
     let mut slot_of_panel = vec![usize::MAX; drawn.panels.len()];
-    for place in &drawn.order {
+    for place in drawn.order.iter().filter(|place| !drawn.panels[**place].left_out) {
         making.panel(drawn, *place, dies, &mut slot_of_panel)?;
     }
     for (place, panel) in drawn.panels.iter().enumerate() {
-        for other in &panel.differs_from {
+        for other in panel.differs_from.iter().filter(|other| !panel.left_out && !drawn.panels[**other].left_out) {
             making.must_differ(slot_of_panel[place], slot_of_panel[*other]);
         }
     }
@@ -403,41 +392,5 @@ fn looks_out(place: &Rect, card: Length) -> Option<Facing> {
         Some(Facing::Right)
     } else {
         Some(Facing::Left)
-    }
-}
-
-/// The outline of a panel, or of a mat behind it, of this size, where no die has been chosen.
-#[must_use]
-pub fn outline_of(panel: &DrawnPanel, size: Size) -> Outline {
-    outline(panel, size, None)
-}
-
-fn outline(panel: &DrawnPanel, size: Size, die: Option<&Die>) -> Outline {
-    use crate::stash::DieOutline;
-    // A notch as deep as half the banner is wide, but no more than a third of its length.
-    let notch = |long: Length, wide: Length| {
-        let depth = wide.half().min(Length::from_nanometres(long.nanometres() / 3));
-        i32::try_from(depth.nanometres().saturating_mul(1000) / long.nanometres().max(1)).unwrap_or(333)
-    };
-    match (panel.shape, die.map(|die| &die.outline)) {
-        (_, Some(DieOutline::Polygon(points))) => Outline::Polygon(points.clone()),
-        (_, Some(DieOutline::Ellipse)) | (Shape::Ellipse, _) => Outline::Ellipse,
-        (Shape::BannerRight, _) => {
-            let notch = 1000 - notch(size.width, size.height);
-            Outline::Polygon(vec![(0, 0), (1000, 0), (notch, 500), (1000, 1000), (0, 1000)])
-        }
-        (Shape::BannerLeft, _) => {
-            let notch = notch(size.width, size.height);
-            Outline::Polygon(vec![(0, 0), (1000, 0), (1000, 1000), (0, 1000), (notch, 500)])
-        }
-        (Shape::BannerDown, _) => {
-            let notch = 1000 - notch(size.height, size.width);
-            Outline::Polygon(vec![(0, 0), (1000, 0), (1000, 1000), (500, notch), (0, 1000)])
-        }
-        (Shape::BannerUp, _) => {
-            let notch = notch(size.height, size.width);
-            Outline::Polygon(vec![(0, 0), (500, notch), (1000, 0), (1000, 1000), (0, 1000)])
-        }
-        (Shape::Rectangle | Shape::Die, _) => Outline::Rectangle,
     }
 }

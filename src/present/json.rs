@@ -4,8 +4,10 @@
 //! millimetres, scores and shares are decimals, all written digit by digit from whole numbers, so
 //! that nothing is rounded on the way. It reads values and decides nothing.
 
+mod build;
 mod cards;
 mod colour;
+mod envelope;
 mod lists;
 mod mats;
 mod number;
@@ -21,6 +23,7 @@ pub use tried::tried;
 mod plan;
 mod records;
 
+pub use envelope::envelope;
 pub use plan::plan;
 pub use records::{history, recorded};
 

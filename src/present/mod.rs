@@ -12,7 +12,6 @@ pub mod notes;
 pub mod outline;
 pub mod page;
 pub mod pictures;
-pub mod pieces;
 pub mod report;
 pub mod scanned;
 pub mod sizes;
@@ -22,6 +21,7 @@ pub mod text;
 pub mod words;
 mod xml;
 
+pub use crate::assemble::pieces;
 pub use mats::mats_page;
 pub use pictures::Pictures;
 

@@ -3,8 +3,10 @@
 //! Colours come first, then names, then measures. Nothing a file holds can command the terminal:
 //! every text of hers is made printable. It reads values and decides nothing.
 
+mod build;
 mod cards;
 mod colour;
+mod envelope;
 mod lists;
 mod look;
 mod mats;
@@ -13,8 +15,10 @@ mod records;
 mod scan;
 mod tried;
 
+pub use build::{build, facts};
 pub use cards::suggestions;
 pub use colour::colour;
+pub use envelope::envelope;
 pub use lists::{check, layouts, plugins, problem_count, stock};
 pub use look::Look;
 pub use mats::mats;

@@ -120,7 +120,7 @@ impl Turns {
 }
 
 fn is_structural(kind: ChangeKind) -> bool {
-    matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat)
+    matches!(kind, ChangeKind::PlainGround | ChangeKind::QuietShape | ChangeKind::SlipMat | ChangeKind::LeaveOut)
 }
 
 fn structural(changes: &[Change]) -> Vec<(ChangeKind, usize)> {

@@ -30,11 +30,17 @@ pub enum ChangeKind {
     QuietShape,
     /// A wide panel built from equal strips with even gaps.
     Strips,
+    /// A panel of which nothing shows left out.
+    LeaveOut,
+    /// Only those parts of a panel cut that show.
+    EndsOnly,
+    /// A panel pieced together with its seam hidden.
+    Join,
 }
 
 impl ChangeKind {
     /// All of them, in the order of their declaration.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 14] = [
         Self::CardSize,
         Self::Turn,
         Self::Mirror,
@@ -46,6 +52,9 @@ impl ChangeKind {
         Self::ResizeToImage,
         Self::QuietShape,
         Self::Strips,
+        Self::LeaveOut,
+        Self::EndsOnly,
+        Self::Join,
     ];
 
     /// Its key in the settings and in JSON, in kebab-case.
@@ -63,6 +72,9 @@ impl ChangeKind {
             Self::ResizeToImage => "resize-to-image",
             Self::QuietShape => "quiet-shape",
             Self::Strips => "strips",
+            Self::LeaveOut => "leave-out",
+            Self::EndsOnly => "ends-only",
+            Self::Join => "hidden-join",
         }
     }
 
@@ -71,9 +83,11 @@ impl ChangeKind {
     pub const fn usual_cost(self) -> Worth {
         let thousandths = match self {
             Self::Mirror => 10,
-            Self::Reveal => 20,
+            Self::Reveal | Self::LeaveOut => 20,
             Self::Turn | Self::Border | Self::ResizeToImage => 30,
-            Self::CardSize | Self::SlipMat => 40,
+            // They show nothing: the handling is what they cost.
+            Self::CardSize | Self::SlipMat | Self::EndsOnly => 40,
+            Self::Join => 45,
             Self::ResizeToPaper | Self::QuietShape => 50,
             Self::Strips => 60,
             Self::PlainGround => 80,
@@ -131,6 +145,12 @@ pub struct Settings {
     pub most_changes: u32,
     /// The busiest paper an image may lie on without a quiet shape between; common practice, no source.
     pub quiet: Share,
+    /// How far pieces run beneath what covers their ends or seams; common practice, no source.
+    pub glue_margin: Length,
+    /// Steps beneath a layer higher than this are levelled; common practice, no source.
+    pub level_above: Length,
+    /// The widest span that foam leaves without support; common practice, no source.
+    pub foam_span: Length,
 }
 
 /// Sixty-fourths of an inch.
@@ -178,6 +198,10 @@ impl Settings {
             goals: super::Goal::ALL.to_vec(),
             most_changes: 3,
             quiet: Share::HALF,
+            // 1/4 in or 6 mm.
+            glue_margin: if region == Region::Us { sixty_fourths(16) } else { millimetres(12) },
+            level_above: Length::micrometres(100),
+            foam_span: Length::INCH,
         }
     }
 }

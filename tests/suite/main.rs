@@ -5,6 +5,8 @@ mod cli;
 mod demo;
 mod demo_stash;
 mod drawing;
+mod envelope;
+mod finished;
 mod kept_in_place;
 mod readme;
 mod stash;

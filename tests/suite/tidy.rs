@@ -8,7 +8,7 @@ use walkdir::WalkDir;
 
 /// The steps in the order in which they may import: none imports one behind it. `problem` may be
 /// imported by all; `main` and `lib` by none.
-const PATH: [&str; 17] = [
+const PATH: [&str; 18] = [
     "problem",
     "ledger",
     "cut",
@@ -20,6 +20,7 @@ const PATH: [&str; 17] = [
     "construct",
     "matching",
     "score",
+    "assemble",
     "batch",
     "record",
     "room",

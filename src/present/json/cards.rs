@@ -1,8 +1,10 @@
 //! `suggest --json`: an answer in, every card with its changes, layers and reasons out, and what is
 //! almost possible.
 
+use super::build::{CardBuild, FoamOf, LevelOf, RectOf, Shown, card_build, layer_build};
 use super::number::{Millimetres, Millionths};
 use super::{CardSize, Colour, FORMAT, card_size, colours, material, role, written};
+use crate::assemble::{Bench, Built};
 use crate::index::{FaceId, StockId, is_opaque};
 use crate::layout::{Change, Rect};
 use crate::matching::near::{Lack, Nearest};
@@ -33,6 +35,8 @@ pub(super) struct Card<'a> {
     score: Millionths,
     changes: Vec<Changed<'a>>,
     layers: Vec<LayerOf<'a>>,
+    #[serde(flatten)]
+    build: CardBuild<'a>,
     reasons: Vec<Why<'a>>,
     notes: Vec<String>,
 }
@@ -86,6 +90,12 @@ struct LayerOf<'a> {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     sentiments: Vec<&'a str>,
     trimmed_flush: bool,
+    visible: Vec<Shown>,
+    levelling: Vec<LevelOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    foam: Option<FoamOf<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    glue_zones: Option<Vec<RectOf>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     die: Option<&'a str>,
     pieces: Vec<PieceOf<'a>>,
@@ -141,17 +151,19 @@ struct NearestOf<'a> {
 /// `suggest --json`.
 #[must_use]
 pub fn suggestions(room: &Room, answer: &Answer) -> String {
+    let bench = Bench::new(room.table());
+    let built: Vec<Built> = answer.suggestions.iter().map(|found| Built::new(room.table(), &bench, found)).collect();
     written(&Document {
         format: FORMAT,
         exact: answer.exact,
         today: room.today.to_string(),
-        suggestions: answer.suggestions.iter().map(|found| card(room, found)).collect(),
+        suggestions: answer.suggestions.iter().zip(&built).map(|(found, built)| card(room, found, built)).collect(),
         near_misses: answer.almost.iter().map(|almost| near(room, almost)).collect(),
     })
 }
 
-/// A card with its changes, layers and reasons.
-pub(super) fn card<'a>(room: &'a Room, found: &'a Suggestion) -> Card<'a> {
+/// A card with its changes, layers and reasons, and how it is built.
+pub(super) fn card<'a>(room: &'a Room, found: &'a Suggestion, built: &'a Built) -> Card<'a> {
     let layout = &room.layouts[found.layout];
     let words = changes_in_words(room.table(), found);
     let about = |slot: &usize| found.network.slots.get(*slot).map_or("", |slot| slot.id.as_str());
@@ -167,7 +179,8 @@ pub(super) fn card<'a>(room: &'a Room, found: &'a Suggestion) -> Card<'a> {
             .zip(words)
             .map(|((change, cost), words)| changed(room, found, change, *cost, words))
             .collect(),
-        layers: layers(room, found),
+        layers: layers(room, found, built),
+        build: card_build(room, found, built),
         reasons: found.reasons.iter().map(|reason| why(reason, reason.about.iter().map(about).collect())).collect(),
         notes: notes(room.table(), found),
     }
@@ -195,10 +208,19 @@ fn changed<'a>(room: &'a Room, found: &Suggestion, change: &Change, cost: u64, w
         }
         Change::SlipMat { reveal, .. } => (none(), length(reveal)),
         Change::QuietShape { edge, .. } => (none(), length(edge)),
-        Change::Turn | Change::Mirror | Change::PlainGround { .. } | Change::Strips { .. } => (none(), none()),
+        Change::Join { at, .. } => (none(), at.map_or_else(none, length)),
+        Change::Turn
+        | Change::Mirror
+        | Change::PlainGround { .. }
+        | Change::Strips { .. }
+        | Change::LeaveOut { .. }
+        | Change::EndsOnly { .. } => (none(), none()),
     };
     let side = match *change {
-        Change::ResizeToPaper { axis, .. } | Change::Strips { axis, .. } => Some(axis.word()),
+        Change::ResizeToPaper { axis, .. }
+        | Change::Strips { axis, .. }
+        | Change::EndsOnly { axis, .. }
+        | Change::Join { axis, .. } => Some(axis.word()),
         _ => None,
     };
     let (strips, gap) = match *change {
@@ -224,7 +246,7 @@ fn size_of(size: Size) -> Measure {
     Measure::Size { width: Millimetres(size.width), height: Millimetres(size.height) }
 }
 
-fn layers<'a>(room: &'a Room, found: &'a Suggestion) -> Vec<LayerOf<'a>> {
+fn layers<'a>(room: &'a Room, found: &'a Suggestion, card: &'a Built) -> Vec<LayerOf<'a>> {
     let cut = pieces(&room.index, found);
     let parts = parts(&room.stash.images, &room.index, found);
     let mut layers = Vec::new();
@@ -233,6 +255,14 @@ fn layers<'a>(room: &'a Room, found: &'a Suggestion) -> Vec<LayerOf<'a>> {
         let built: Vec<&PartPiece<'_>> = parts.iter().filter(|part| part.layer == place).collect();
         layers.push(layer(room, found, place, &own, &built));
         layers.extend(built.iter().map(|part| part_layer(room, &found.network.layers[place].id, part)));
+    }
+    // The stack has a place for each layer and each part, in the same order.
+    for (place, layer) in layers.iter_mut().enumerate().take(card.stack.sheets.len()) {
+        let build = layer_build(room, found, card, place);
+        layer.visible = build.visible;
+        layer.levelling = build.levelling;
+        layer.foam = build.foam;
+        layer.glue_zones = build.glue_zones;
     }
     layers
 }
@@ -309,6 +339,10 @@ fn plain_layer<'a>(room: &'a Room, face: FaceId, rect: Rect, role: &'static str)
         carries_words: false,
         sentiments: Vec::new(),
         trimmed_flush: false,
+        visible: Vec::new(),
+        levelling: Vec::new(),
+        foam: None,
+        glue_zones: None,
         die: None,
         pieces: Vec::new(),
     }

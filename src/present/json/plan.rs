@@ -4,6 +4,7 @@
 use super::cards::{Card, card};
 use super::number::{Millimetres, Millionths};
 use super::{FORMAT, written};
+use crate::assemble::{Bench, Built};
 use crate::batch::{Plan, PlanAsk, PlanSheet};
 use crate::cut::{Axis, Side, Step};
 use crate::room::{BatchChoices, Room};
@@ -131,6 +132,8 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
     let folder = room.stash.folder.canonicalize().unwrap_or_else(|_| room.stash.folder.clone());
     let name = folder.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let (low, high) = (*ask.each.start(), *ask.each.end());
+    let bench = Bench::new(room.table());
+    let built: Vec<Built> = plan.designs.iter().map(|design| Built::new(room.table(), &bench, &design.card)).collect();
     written(&Document {
         format: FORMAT,
         stash: StashOf { id: room.records.stash_id(), name },
@@ -145,8 +148,9 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
         cards: plan
             .designs
             .iter()
-            .map(|design| CardsOf {
-                suggestion: card(room, &design.card),
+            .zip(&built)
+            .map(|(design, built)| CardsOf {
+                suggestion: card(room, &design.card, built),
                 count: design.count,
                 occasions: occasions(room, choices, design.card.layout),
             })

@@ -9,7 +9,8 @@ use super::super::svg::{chip, inline, prefix_of};
 use super::super::words::{changes_in_words, kind_word, material_word};
 use super::super::xml::{Defs, escape};
 use super::super::{Scene, sentence};
-use super::{is_reduced, size_class, why};
+use super::{building, is_reduced, size_class, why};
+use crate::assemble::{Bench, Built};
 use crate::index::{FaceId, StockId};
 use crate::layout::Drawn;
 use crate::score::Suggestion;
@@ -20,7 +21,13 @@ use std::fmt::Write as _;
 const MOST_WORDS: usize = 4;
 
 /// The card at a place in the list, counted from 1.
-pub(super) fn article(scene: &Scene<'_>, found: &Suggestion, number: usize, frame: Size, shared: &mut Defs) -> String {
+pub(super) fn article(
+    scene: &Scene<'_>,
+    bench: &Bench,
+    found: &Suggestion,
+    (number, frame): (usize, Size),
+    shared: &mut Defs,
+) -> String {
     let layout = &scene.table.layouts[found.layout];
     // The number keeps two cards apart even where their ids have the same hash.
     let prefix = format!("c{number}-{}", prefix_of(&found.id));
@@ -47,6 +54,7 @@ pub(super) fn article(scene: &Scene<'_>, found: &Suggestion, number: usize, fram
     if !notes.is_empty() {
         let _ = writeln!(out, "<section><h4>Look out for</h4><ul class=\"care\">{notes}</ul></section>");
     }
+    out.push_str(&building::section(scene, found, &Built::new(scene.table, bench, found)));
     out.push_str(&credit(scene, found));
     out.push_str("</div>\n</article>\n");
     out

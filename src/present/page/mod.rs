@@ -5,11 +5,13 @@
 //! and has no script. It says in its own head that nothing may be fetched.
 
 mod almost;
+mod building;
 mod card;
 mod why;
 
 use super::xml::{Defs, escape, mm};
 use super::{Pictures, Scene, capital};
+use crate::assemble::Bench;
 use crate::room::Room;
 use crate::score::Answer;
 use crate::stash::Copies;
@@ -29,8 +31,9 @@ pub fn contact_sheet(room: &Room, answer: &Answer, pictures: &Pictures, heading:
     let mut shared = Defs::new("s-");
     let mut cards = String::new();
     let frame = frame(answer);
+    let bench = Bench::new(scene.table);
     for (place, found) in answer.suggestions.iter().enumerate() {
-        cards.push_str(&card::article(&scene, found, place + 1, frame, &mut shared));
+        cards.push_str(&card::article(&scene, &bench, found, (place + 1, frame), &mut shared));
     }
     let almost = almost::section(&scene, answer);
     let defs = shared.text();

@@ -57,7 +57,7 @@ fn heading(room: &Room, answer: &Answer) -> String {
 }
 
 /// One card.
-fn card(room: &Room, found: &Suggestion, number: usize, look: Look) -> String {
+pub(super) fn card(room: &Room, found: &Suggestion, number: usize, look: Look) -> String {
     let mut out = String::new();
     let layout = &room.layouts[found.layout];
     let name = look.strong(&printable(&layout.name));

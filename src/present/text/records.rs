@@ -7,6 +7,9 @@ use crate::room::Room;
 use api::units::Size;
 use std::fmt::Write as _;
 
+/// At most so many pieces are named one by one in a line of words.
+const MOST_NAMED: usize = 6;
+
 /// Every entry, the latest last.
 #[must_use]
 pub fn history(room: &Room, look: Look) -> String {
@@ -55,7 +58,13 @@ pub fn entry_in_words(room: &Room, entry: &Entry) -> String {
         .collect();
     let changes = changes.join(", ");
     let pieces: Vec<String> = entry.pieces.iter().map(|piece| format!("`{}`", printable(&piece.id))).collect();
-    let kept = if pieces.is_empty() { String::new() } else { format!("; kept {}", pieces.join(", ")) };
+    let kept = match (pieces.first(), pieces.last()) {
+        (Some(first), Some(last)) if pieces.len() > MOST_NAMED => {
+            format!("; kept {}, {first} to {last}", count(pieces.len(), "piece"))
+        }
+        (Some(_), _) => format!("; kept {}", pieces.join(", ")),
+        _ => String::new(),
+    };
     match entry.what {
         What::Add if entry.pieces.is_empty() => format!("{changes} more"),
         What::Add => {

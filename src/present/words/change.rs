@@ -3,7 +3,7 @@
 //! Where leaving a change out would not do, its reason names the sheet, scrap or image that made it
 //! necessary.
 
-use super::{from_to, kind_word, with_article};
+use super::{from_to, joins, kind_word, with_article};
 use crate::index::{Stock, StockKind, fits_on};
 use crate::layout::{Axis, Change, Drawn, Layout};
 use crate::matching::{Network, network};
@@ -43,7 +43,11 @@ pub fn changes_in_words(table: Table<'_>, card: &Suggestion) -> Vec<ChangeWords>
                 Needed::No => "since the card comes out better with it".to_owned(),
                 Needed::NotLookedAt => usual_why(change).to_owned(),
             };
-            with_why(change, layout, table.settings, &why)
+            let words = with_why(change, layout, table.settings, &why);
+            match joins::told(&card.drawn, change, table.settings) {
+                Some((to, what)) => ChangeWords { to, sentence: format!("{what}; all this {why}"), ..words },
+                None => words,
+            }
         })
         .collect()
 }
@@ -111,6 +115,13 @@ fn told(change: &Change, layout: &Layout, unit: Unit) -> (String, String, String
                 format!("{the} built from {count} strips {lie} with {} gaps", gap.exact(unit)),
             )
         }
+        Change::LeaveOut { .. } => told("there".into(), "left out".into(), format!("{the} left out")),
+        Change::EndsOnly { .. } => {
+            told("one piece".into(), "only what shows".into(), format!("only what shows of {the} cut"))
+        }
+        Change::Join { .. } => {
+            told("one piece".into(), "pieces".into(), format!("{the} pieced together with the seam hidden"))
+        }
     }
 }
 
@@ -135,7 +146,8 @@ const fn usual_why(change: &Change) -> &'static str {
         Change::PlainGround { .. } => "so that it needs no patterned sheet of that size",
         Change::QuietShape { .. } => "so that the image stands out from a busy paper",
         Change::ResizeToImage { .. } => "so that a larger image fits",
-        Change::Strips { .. } => "so that narrow pieces will do",
+        Change::Strips { .. } | Change::EndsOnly { .. } | Change::Join { .. } => "so that narrow pieces will do",
+        Change::LeaveOut { .. } => "since nothing of it would show",
         Change::Border { from, to } | Change::Reveal { from, to, .. } if from.nanometres() > to.nanometres() => {
             "so that more of the paper shows"
         }
@@ -162,7 +174,7 @@ fn needed_for(table: Table<'_>, card: &Suggestion, change: &Change) -> Needed {
     let without = Drawn::changed(layout, &others, table.settings.ruler);
     let Ok(without) = network(&without, table.dies) else { return Needed::NotLookedAt };
     let why = match change {
-        Change::CardSize { .. } | Change::PlainGround { .. } => return Needed::NotLookedAt,
+        Change::CardSize { .. } | Change::PlainGround { .. } | Change::LeaveOut { .. } => return Needed::NotLookedAt,
         Change::QuietShape { .. } => beneath_image(table, card, &without),
         Change::SlipMat { .. } => {
             not_reaching(table, card, &without).or_else(|| Some("so that an edge sets it off".to_owned()))

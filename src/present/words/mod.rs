@@ -4,10 +4,14 @@
 //! Text, JSON and pages share them.
 
 mod change;
+mod joins;
 mod lack;
+mod steps;
 
 pub use change::{ChangeWords, change_words, changes_in_words};
+pub use joins::names as piece_names;
 pub use lack::{LackWords, lack_words};
+pub use steps::{StepWords, steps_in_words};
 
 use crate::index::{FaceId, Stock, StockKind};
 use crate::score::{Suggestion, Table};

@@ -50,6 +50,8 @@ fn fields(command: &str) -> BTreeSet<String> {
             small(&["suggest", "--json", "--list", "200", "--card", "8 x 8 in"]).out,
             small(&["suggest", "--json", "--list", "200", "--card", "5 x 7 in"]).out,
             run(copy_of("narrow").path(), &["suggest", "--json", "--list", "200"]).out,
+            // Its band is cut as two ends, so that there is something to level.
+            run(&repository("tests/cases/adaptations/ends-only"), &["suggest", "--json"]).out,
         ],
         "mats" => {
             vec![small(&["mats", "moss", "--json"]).out, small(&["mats", "moss", "cream", "--double", "--json"]).out]
@@ -74,6 +76,7 @@ fn fields(command: &str) -> BTreeSet<String> {
             std::fs::write(stash.path().join("sheets.toml"), sheets).expect("a file");
             vec![run(stash.path(), &["scan", &here.display().to_string(), "--save", "--json"]).out]
         }
+        "envelope" => vec![small(&["envelope", "4.25x5.5", "--json"]).out],
         other => vec![small(&[other, "--json"]).out],
     };
     for document in documents {
@@ -100,7 +103,7 @@ fn recorded(command: &str) -> Vec<String> {
 #[test]
 fn every_field_is_described_and_every_description_is_of_a_field() {
     let commands = ["suggest", "mats", "scan", "colour", "stock", "layouts", "plugins", "plugins try", "check"];
-    for command in commands.into_iter().chain(["plan", "history", "report"]) {
+    for command in commands.into_iter().chain(["plan", "history", "report", "envelope"]) {
         let (described, printed) = (described(command), fields(command));
         // `to` is as `from`, `b` as `a`, `cardstock` as `paper`, and one description does for both.
         let as_twin = |path: String| match (path.strip_prefix("b."), path.strip_prefix("cardstock.")) {

@@ -20,7 +20,10 @@ fn stock(folder: &Path) -> String {
 /// How many of each line there are.
 fn counts(folder: &Path, day: &str) -> Vec<(String, i64)> {
     let stock = on(folder, "2026-03-01", &["stock", "--json", "--on", day]).json();
-    items(&stock, "stock").iter().map(|line| (word(line, "id").to_owned(), line["count"].as_i64().unwrap())).collect()
+    items(&stock, "stock")
+        .iter()
+        .map(|line| (word(line, "id").to_owned(), line["count"].as_i64().expect("a count")))
+        .collect()
 }
 
 #[test]

@@ -1,0 +1,260 @@
+//! What holds: the stack's height under every layer, and what goes beneath so that nothing sags.
+//!
+//! Each layer lies flat on the highest thing beneath it. Where something lower than that by more than
+//! the threshold lies beneath, a levelling piece goes in: a rectangle, kept back from the layer's own
+//! edges, of as many plies as come nearest to the step. A raised layer stands on foam besides.
+
+use super::foam::{Pads, pads};
+use super::stack::{Held, Sight, Stack, glue_zones};
+use crate::layout::{Rect, Region};
+use api::units::{Length, Size};
+
+/// How far levelling pieces keep back from an edge that shows: 1/16 in.
+pub const BACK: Length = Length::from_nanometres(1_587_500);
+/// The narrowest levelling piece worth handling: 1/4 in, less only beneath a narrow band. Common practice, no source.
+pub const NARROWEST: Length = Length::from_nanometres(6_350_000);
+/// The most levelling pieces for one step beneath one layer.
+const MOST_BITS: usize = 12;
+/// More plies than this of one thing are no longer stacked. Common practice, no source.
+const MOST_PLIES: i64 = 4;
+
+/// How the work is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rules {
+    /// Steps higher than this are levelled.
+    pub level_above: Length,
+    /// The widest span that foam leaves without support.
+    pub foam_span: Length,
+    /// The finest step of the ruler.
+    pub ruler: Length,
+    /// What fills a step.
+    pub bits: Bits,
+}
+
+/// What is in the bits box, by its thickness.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Bits {
+    /// Patterned paper.
+    pub paper: Length,
+    /// Cardstock.
+    pub card: Length,
+    /// Thin foam: 1 mm, common practice.
+    pub thin_foam: Length,
+    /// Regular foam: 2 mm, common practice.
+    pub foam: Length,
+}
+
+/// What a levelling piece is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Filling {
+    /// Any bit of patterned paper.
+    Paper,
+    /// Any bit of cardstock.
+    Card,
+    /// Thin foam.
+    ThinFoam,
+    /// Regular foam.
+    Foam,
+    /// A listed scrap, by its place among those offered.
+    Scrap(usize),
+}
+
+/// One levelling piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Levelling {
+    /// Where it lies.
+    pub rect: Rect,
+    /// How many, one on another.
+    pub plies: u32,
+    /// Of what.
+    pub of: Filling,
+    /// The step it fills.
+    pub step: Length,
+}
+
+/// A listed scrap that is good for nothing else.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Scrap {
+    /// Its size.
+    pub size: Size,
+    /// How thick it is.
+    pub caliper: Length,
+    /// How many there are.
+    pub count: u32,
+}
+
+/// What goes beneath one layer, and where it comes to lie.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Beneath {
+    /// Levelling pieces.
+    pub levelling: Vec<Levelling>,
+    /// Foam, where it is raised.
+    pub foam: Option<Pads>,
+    /// How high its underside lies above the front of the base's own underside.
+    pub height: Length,
+}
+
+/// How high things lie, rectangle by rectangle.
+struct Heights(Vec<(Rect, Length)>);
+
+impl Heights {
+    /// What lies beneath a rectangle.
+    fn under(&self, rect: &Rect) -> impl Iterator<Item = (Rect, Length)> {
+        self.0.iter().map(|(own, height)| (own.shared(rect), *height)).filter(|(shared, _)| !shared.is_empty())
+    }
+
+    fn set(&mut self, rect: &Rect, height: Length) {
+        let mut left = Vec::with_capacity(self.0.len() + 4);
+        for (own, old) in &self.0 {
+            if own.shared(rect).is_empty() {
+                left.push((*own, *old));
+                continue;
+            }
+            let mut rest = Region::of(*own);
+            rest.take(rect);
+            left.extend(rest.rects().iter().map(|rect| (*rect, *old)));
+        }
+        left.push((*rect, height));
+        self.0 = left;
+    }
+}
+
+/// What goes beneath each layer, bottom first; and the highest point above the front's underside.
+#[must_use]
+pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, Length) {
+    let mut heights = Heights(vec![(Rect::whole(stack.card), Length::ZERO)]);
+    let mut left: Vec<u32> = scraps.iter().map(|scrap| scrap.count).collect();
+    let mut built = Vec::with_capacity(stack.sheets.len());
+    let mut highest = Length::ZERO;
+    for (place, sheet) in stack.sheets.iter().enumerate() {
+        let pieces = sheet.outer();
+        let inner = sheet.inner();
+        let top = inner.iter().flat_map(|core| heights.under(core)).map(|(_, height)| height).max();
+        let top = top.unwrap_or(Length::ZERO);
+        let mut beneath = Beneath { height: top, ..Beneath::default() };
+        if place > 0 {
+            let zones = (sheet.sight == Sight::Through).then(|| glue_zones(stack, place, BACK));
+            // Beneath a narrow band a bit is as narrow as it must be.
+            let narrowest = NARROWEST.min(sheet.around().size().short() - BACK * 2).max(BACK);
+            for area in sheet.areas_within(BACK) {
+                let area = zones.as_ref().map_or_else(|| area.clone(), |zones| shared(&area, zones));
+                for (rect, step) in fillable(&heights, &area, top, rules, narrowest) {
+                    beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
+                }
+            }
+            if sheet.held == Held::OnFoam {
+                beneath.foam = Some(pads(stack, place, &sheet.cores(), rules));
+                beneath.height = top + rules.bits.foam;
+            }
+        }
+        let height = beneath.height + sheet.caliper;
+        highest = highest.max(height);
+        for piece in &pieces {
+            heights.set(piece, height);
+        }
+        built.push(beneath);
+    }
+    (built, highest)
+}
+
+/// What two regions share.
+fn shared(one: &Region, other: &Region) -> Region {
+    Region::all(other.rects().iter().flat_map(|rect| one.within(rect).rects().to_vec()))
+}
+
+/// What lies lower than `top` beneath an area by more than the threshold, step by step, the highest
+/// step first.
+fn gaps(heights: &Heights, area: &Region, top: Length, above: Length) -> Vec<(Length, Region)> {
+    let under = area.rects().iter().flat_map(|rect| heights.under(rect).collect::<Vec<_>>());
+    let mut low: Vec<(Length, Rect)> =
+        under.map(|(rect, height)| (top - height, rect)).filter(|(step, _)| *step > above).collect();
+    low.sort_by(|one, other| other.0.cmp(&one.0).then(one.1.cmp(&other.1)));
+    let mut found: Vec<(Length, Vec<Rect>)> = Vec::new();
+    for (step, rect) in low {
+        match found.last_mut() {
+            Some((last, rects)) if *last == step => rects.push(rect),
+            _ => found.push((step, vec![rect])),
+        }
+    }
+    found.into_iter().map(|(step, rects)| (step, Region::apart(rects).tidy())).collect()
+}
+
+/// The rectangles beneath an area that are worth filling, each with its step: those over one height
+/// first, the largest first. What is left of several steps, each too narrow alone, is filled together:
+/// such a piece rests on the highest of them.
+fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrowest: Length) -> Vec<(Rect, Length)> {
+    let gaps = gaps(heights, area, top, rules.level_above);
+    let mut found: Vec<(Rect, Length)> = Vec::new();
+    let mut rest = Region::nothing();
+    for (step, gap) in &gaps {
+        let mut left = gap.clone();
+        take_bits(&mut left, rules.ruler, narrowest, |rect| found.push((rect, *step)));
+        rest = Region::apart(rest.rects().iter().chain(left.rects()).copied());
+    }
+    if gaps.len() > 1 {
+        let mut left = rest.tidy();
+        take_bits(&mut left, rules.ruler, narrowest, |rect| {
+            let lowest = gaps.iter().filter(|(_, gap)| gap.meets(&rect)).map(|(step, _)| *step).min();
+            found.extend(lowest.map(|step| (rect, step)));
+        });
+    }
+    found
+}
+
+/// Takes rectangles out of a region, the largest first, as long as they are worth handling.
+fn take_bits(left: &mut Region, ruler: Length, narrowest: Length, mut take: impl FnMut(Rect)) {
+    for _ in 0..MOST_BITS {
+        let Some(part) = left.largest(narrowest) else { break };
+        left.take(&part);
+        let size = Size::new(part.width().floor_to(ruler), part.height().floor_to(ruler));
+        if size.short().is_positive() {
+            take(Rect { right: part.left + size.width, bottom: part.top + size.height, ..part });
+        }
+    }
+}
+
+/// What fills a step: a scrap that is good for nothing else, or whatever of the bits box comes nearest.
+fn filled(rect: Rect, step: Length, rules: &Rules, scraps: &[Scrap], left: &mut [u32]) -> Vec<Levelling> {
+    let bits = rules.bits;
+    let plies = |of: Length| (step.nanometres() + of.nanometres() / 2) / of.nanometres().max(1);
+    let off = |of: Length| (of * plies(of).max(1) - step).abs();
+    let enough = |of: Length| (1..=MOST_PLIES).contains(&plies(of).max(1));
+    let choices = [
+        (Filling::Card, bits.card),
+        (Filling::Paper, bits.paper),
+        (Filling::ThinFoam, bits.thin_foam),
+        (Filling::Foam, bits.foam),
+    ];
+    let best = choices
+        .into_iter()
+        .enumerate()
+        .filter(|(_, (_, of))| enough(*of))
+        .min_by_key(|(place, (_, of))| (off(*of), plies(*of), *place))
+        .map_or((Filling::Foam, bits.foam), |(_, choice)| choice);
+    let near = off(best.1).max(rules.level_above.half());
+    for (place, scrap) in scraps.iter().enumerate() {
+        let count = plies(scrap.caliper).max(1);
+        let fits = rect.size().fits_in(scrap.size, api::units::Turn::Either);
+        if fits && off(scrap.caliper) <= near && count <= i64::from(left[place]) && count <= MOST_PLIES {
+            let count = u32::try_from(count).unwrap_or(1);
+            left[place] -= count;
+            return vec![Levelling { rect, plies: count, of: Filling::Scrap(place), step }];
+        }
+    }
+    let one = |of: Filling, plies: i64| Levelling { rect, plies: u32::try_from(plies).unwrap_or(u32::MAX), of, step };
+    if off(best.1) <= bits.card.half().max(rules.level_above) {
+        return vec![one(best.0, plies(best.1).max(1))];
+    }
+    // Nothing alone comes near: foam first, then as many plies as are still lacking.
+    let mut lacks = step;
+    let mut stack = Vec::new();
+    for (of, thick) in [(Filling::Foam, bits.foam), (Filling::ThinFoam, bits.thin_foam)] {
+        let count = lacks.nanometres() / thick.nanometres().max(1);
+        lacks -= thick * count;
+        stack.extend((count > 0).then(|| one(of, count)));
+    }
+    let card = bits.card.nanometres().max(1);
+    let count = (lacks.nanometres() + card / 2) / card;
+    stack.extend((count > 0).then(|| one(Filling::Card, count)));
+    stack
+}

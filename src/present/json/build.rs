@@ -1,0 +1,177 @@
+//! The fields of a suggestion that say how it is built.
+
+use super::envelope::{EnvelopeOf, PostOf, envelopes_of, post_of};
+use super::number::{Millimetres, Millionths};
+use crate::assemble::Built;
+use crate::construct::base::Fold;
+use crate::construct::level::{Filling, Levelling};
+use crate::construct::paper::Known;
+use crate::layout::{Outline, Rect};
+use crate::present::words::{StepWords, steps_in_words};
+use crate::room::Room;
+use crate::score::Suggestion;
+use serde::Serialize;
+
+/// A rectangle on the card's front.
+#[derive(Serialize)]
+pub(super) struct RectOf {
+    x: Millimetres,
+    y: Millimetres,
+    width: Millimetres,
+    height: Millimetres,
+}
+
+/// A rectangle.
+pub(super) fn rect_of(rect: &Rect) -> RectOf {
+    RectOf {
+        x: Millimetres(rect.left),
+        y: Millimetres(rect.top),
+        width: Millimetres(rect.width()),
+        height: Millimetres(rect.height()),
+    }
+}
+
+/// A part of a layer that shows: a rectangle, or the corners of a curved or die-cut shape.
+#[derive(Serialize)]
+#[serde(untagged)]
+pub(super) enum Shown {
+    Rect(RectOf),
+    Polygon { polygon: Vec<[Millimetres; 2]> },
+}
+
+#[derive(Serialize)]
+pub(super) struct LevelOf<'a> {
+    #[serde(flatten)]
+    rect: RectOf,
+    plies: u32,
+    of: &'static str,
+    from: &'a str,
+}
+
+#[derive(Serialize)]
+pub(super) struct FoamOf<'a> {
+    squares: usize,
+    tape: Millimetres,
+    pads: Vec<RectOf>,
+    clear_of: Vec<&'a str>,
+}
+
+/// How one layer is built.
+pub(super) struct LayerBuild<'a> {
+    pub(super) visible: Vec<Shown>,
+    pub(super) levelling: Vec<LevelOf<'a>>,
+    pub(super) foam: Option<FoamOf<'a>>,
+    pub(super) glue_zones: Option<Vec<RectOf>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct BaseOf {
+    blank_width: Millimetres,
+    blank_height: Millimetres,
+    score_from: &'static str,
+    score_at: Millimetres,
+    fold: Millimetres,
+    per_letter: u32,
+    per_a4: u32,
+    fold_with_grain: Option<bool>,
+}
+
+#[derive(Serialize)]
+pub(super) struct StepOf {
+    kind: &'static str,
+    layers: Vec<String>,
+    text: String,
+    cautions: Vec<&'static str>,
+}
+
+/// How a card is built.
+#[derive(Serialize)]
+pub(super) struct CardBuild<'a> {
+    thickness: Millimetres,
+    thickness_estimated: bool,
+    weight: Millionths,
+    weight_estimated: bool,
+    envelopes: Vec<EnvelopeOf<'a>>,
+    post: Vec<PostOf<'a>>,
+    base: BaseOf,
+    steps: Vec<StepOf>,
+}
+
+/// How a card is built.
+pub(super) fn card_build<'a>(room: &Room, found: &Suggestion, built: &'a Built) -> CardBuild<'a> {
+    let step = |words: StepWords| {
+        let StepWords { kind, layers, text, cautions } = words;
+        StepOf { kind, layers, text, cautions }
+    };
+    let base = &built.base;
+    CardBuild {
+        thickness: Millimetres(built.thickness),
+        thickness_estimated: built.thickness_known == Known::Estimated,
+        weight: Millionths(built.weight.as_micrograms()),
+        weight_estimated: built.weight_known == Known::Estimated,
+        envelopes: envelopes_of(&built.envelopes),
+        post: post_of(&built.post),
+        base: BaseOf {
+            blank_width: Millimetres(base.blank.width),
+            blank_height: Millimetres(base.blank.height),
+            score_from: if base.side_fold { "left" } else { "top" },
+            score_at: Millimetres(base.score_at),
+            fold: Millimetres(base.fold),
+            per_letter: base.per_letter,
+            per_a4: base.per_a4,
+            fold_with_grain: match base.grain {
+                Fold::WithGrain => Some(true),
+                Fold::AcrossGrain => Some(false),
+                Fold::Unknown => None,
+            },
+        },
+        steps: steps_in_words(room.table(), found, built).into_iter().map(step).collect(),
+    }
+}
+
+/// How the layer at a place in the stack is built.
+pub(super) fn layer_build<'a>(room: &'a Room, found: &'a Suggestion, built: &'a Built, place: usize) -> LayerBuild<'a> {
+    let beneath = &built.beneath[place];
+    let sheet = &built.stack.sheets[place];
+    let region = &built.visible[place];
+    let whole: Vec<Rect> = sheet.outer();
+    let is_whole = sheet.outline != Outline::Rectangle
+        && sheet.pieces == [sheet.whole]
+        && whole.iter().all(|rect| region.holds(&rect.shared(&Rect::whole(built.stack.card))));
+    let visible = if is_whole && !region.is_empty() {
+        let corners = sheet.outline.corners(&sheet.whole);
+        vec![Shown::Polygon { polygon: corners.into_iter().map(|(x, y)| [Millimetres(x), Millimetres(y)]).collect() }]
+    } else {
+        region.rects().iter().map(|rect| Shown::Rect(rect_of(rect))).collect()
+    };
+    let levelling = |bit: &'a Levelling| {
+        let (of, from) = match bit.of {
+            Filling::Paper => ("patterned", "bits box"),
+            Filling::Card => ("cardstock", "bits box"),
+            Filling::ThinFoam => ("thin-foam", "bits box"),
+            Filling::Foam => ("foam", "bits box"),
+            Filling::Scrap(scrap) => {
+                ("scrap", built.scraps.get(scrap).map_or("", |stock| room.index.stock(*stock).id()))
+            }
+        };
+        LevelOf { rect: rect_of(&bit.rect), plies: bit.plies, of, from }
+    };
+    let name = |place: usize| {
+        built
+            .parts
+            .get(place)
+            .and_then(|part| found.network.layers.get(part.layer))
+            .map_or("", |layer| layer.id.as_str())
+    };
+    LayerBuild {
+        visible,
+        levelling: beneath.levelling.iter().map(levelling).collect(),
+        foam: beneath.foam.as_ref().map(|pads| FoamOf {
+            squares: pads.pads.len(),
+            tape: Millimetres(pads.tape()),
+            pads: pads.pads.iter().map(rect_of).collect(),
+            clear_of: pads.tucked.iter().map(|(part, _)| name(*part)).collect(),
+        }),
+        glue_zones: built.glue_zones[place].as_ref().map(|zones| zones.rects().iter().map(rect_of).collect()),
+    }
+}

@@ -1,0 +1,432 @@
+//! The steps of a card in words: what to do, with what, where, and what to mind.
+//!
+//! A card as built in; plain sentences out. Sizes are set down to the ruler. Where blades, presses,
+//! heat, glue or small parts come in, the step carries a caution (sources: OSHA memorandum on
+//! hand-operated paper cutters, 1976; CPSC art and craft safety guide, publication 5015; 16 CFR 1501).
+
+use super::{piece_names, with_article};
+use crate::assemble::pieces::{CardPiece, Made};
+use crate::assemble::{Built, Step, Task};
+use crate::construct::base::Fold;
+use crate::construct::foam::Pads;
+use crate::construct::level::{Filling, Levelling};
+use crate::construct::stack::{Held, Sight};
+use crate::index::{Source, is_opaque};
+use crate::layout::{Axis, Outline, Rect};
+use crate::matching::Layer;
+use crate::score::{Suggestion, Table};
+use api::Role;
+use api::units::{Length, Ruler, Size};
+
+/// What to mind with a trimmer.
+const TRIMMER: &str =
+    "keep fingers clear of the trimmer's blade, hold the sheet behind its guard, and latch it when idle";
+/// What to mind with a knife.
+const KNIFE: &str =
+    "use a fresh blade on a cutting mat along a metal edge, cut away from the hand that holds, and cap it after";
+/// What to mind with a press.
+const PRESS: &str = "keep fingers clear of rollers and plates, and stack the plates only as the press's maker says";
+/// What to mind with heat.
+const HEAT: &str = "air from a heat tool can exceed 500 °C: a heatproof mat, never unattended, fresh air";
+/// What to mind with glue, ink and spray.
+const GLUE: &str = "fresh air, no flame, and read the label of glues, inks and sprays";
+/// What to mind with small things.
+const SMALL: &str = "small parts that may come off are not for children under 3";
+
+/// One step in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StepWords {
+    /// What kind of step, in kebab-case.
+    pub kind: &'static str,
+    /// The ids of the layers it is about.
+    pub layers: Vec<String>,
+    /// What to do.
+    pub text: String,
+    /// What to mind.
+    pub cautions: Vec<&'static str>,
+}
+
+/// The steps of a card, in the order of work.
+#[must_use]
+pub fn steps_in_words(table: Table<'_>, card: &Suggestion, built: &Built) -> Vec<StepWords> {
+    let ruler = Ruler::with_step(table.settings.ruler).unwrap_or(Ruler::sixteenths());
+    let telling = Telling { table, card, built, ruler };
+    built.steps.iter().map(|step| telling.step(step)).collect()
+}
+
+struct Telling<'a> {
+    table: Table<'a>,
+    card: &'a Suggestion,
+    built: &'a Built,
+    ruler: Ruler,
+}
+
+impl Telling<'_> {
+    fn step(&self, step: &Step) -> StepWords {
+        let (kind, text, cautions): (&'static str, String, Vec<&'static str>) = match &step.task {
+            Task::Treat(layer) => (
+                "treat",
+                format!(
+                    "If you ink, spray or emboss the paper of {}, do it first and let it dry flat.",
+                    self.the(*layer)
+                ),
+                vec![GLUE, HEAT],
+            ),
+            Task::Base => self.base(),
+            Task::Cut(layers) => ("cut", self.cut(layers), vec![TRIMMER]),
+            Task::Notch(layer) => ("notch", self.notch(*layer), vec![KNIFE]),
+            Task::DieCut(layer) => ("die-cut", self.die_cut(*layer), vec![PRESS]),
+            Task::BuildImage(layer) => ("build-image", self.build_image(*layer), vec![PRESS, GLUE]),
+            Task::Stamp(layer) => (
+                "stamp",
+                format!(
+                    "Stamp or stick the words on {} now, while nothing is in the way, and let the ink dry.",
+                    self.the(*layer)
+                ),
+                vec![],
+            ),
+            Task::Mat(panel, mats) => ("mat", self.mat(*panel, mats), self.glue_cautions(*panel)),
+            Task::Level(layer) => ("level", self.level(*layer), vec![]),
+            Task::LayOnVellum(upper, vellum) => (
+                "lay-on-vellum",
+                format!(
+                    "Glue {} to {} before that goes on the card, {}; from now on glue may go behind {} and nowhere else.",
+                    self.the(*upper),
+                    self.the(*vellum),
+                    self.place(*upper),
+                    self.the(*upper)
+                ),
+                self.glue_cautions(*upper),
+            ),
+            Task::Lay(layer) => ("lay", self.lay(*layer), self.glue_cautions(*layer)),
+            Task::Tuck(part, over) => (
+                "tuck",
+                format!(
+                    "Last, tuck {} under the open edge of {} and glue it there, {}.",
+                    self.the(*part),
+                    self.the(*over),
+                    self.place(*part)
+                ),
+                vec![GLUE],
+            ),
+            Task::Fit(layer) => (
+                "trim",
+                format!(
+                    "Hold {} in place without glue, mark on its back where it runs over the edge of what it lies on, and trim it there.",
+                    self.the(*layer)
+                ),
+                vec![KNIFE],
+            ),
+            Task::Trim(layer) => (
+                "trim",
+                format!("Turn the card over and trim {} flush with its edge, where it runs over.", self.the(*layer)),
+                vec![KNIFE],
+            ),
+        };
+        let layers = step.layers.iter().map(|layer| self.layer(*layer).id.clone()).collect();
+        StepWords { kind, layers, text, cautions }
+    }
+
+    fn layer(&self, place: usize) -> &Layer {
+        &self.card.network.layers[place]
+    }
+
+    fn the(&self, place: usize) -> String {
+        if self.layer(place).role == Role::Base {
+            "the card base".to_owned()
+        } else {
+            with_article(&self.layer(place).id)
+        }
+    }
+
+    fn size(&self, size: Size) -> String {
+        size.down(self.ruler)
+    }
+
+    fn length(&self, length: Length) -> String {
+        self.ruler.nearest(length).to_string()
+    }
+
+    fn own(&self, layer: usize) -> Vec<&CardPiece> {
+        self.built.pieces.iter().filter(|piece| piece.layer == layer).collect()
+    }
+
+    /// "from the scrap box/7 of Small leaves".
+    fn from(&self, piece: &CardPiece) -> String {
+        let stock = self.table.index.stock(piece.stock);
+        let name = &self.table.index.face(piece.face).view.name;
+        format!("from {} ({})", name, stock.id())
+    }
+
+    fn base(&self) -> (&'static str, String, Vec<&'static str>) {
+        let base = &self.built.base;
+        let card = self.size(self.card.network.card);
+        let side = if base.side_fold { "left" } else { "top" };
+        let Some(piece) = self.own(0).first().copied() else {
+            return ("base", format!("Take a card base, {card}."), vec![]);
+        };
+        if piece.made == Made::Ready {
+            let text =
+                format!("Take a ready-made card base, {card} folded, {}, its fold at the {side}.", self.from(piece));
+            return ("base", text, vec![]);
+        }
+        let grain = match base.grain {
+            Fold::WithGrain => " The fold runs with the grain.",
+            Fold::AcrossGrain => " The fold runs across the grain, so score it well, twice if need be.",
+            Fold::Unknown => "",
+        };
+        let text = format!(
+            "Cut the card base {} {}; score it {} from the {side} and fold it there, the raised bead inside: {card}.{grain}",
+            self.size(base.blank),
+            self.from(piece),
+            self.length(base.score_at),
+        );
+        ("base", text, vec![TRIMMER])
+    }
+
+    fn cut(&self, layers: &[usize]) -> String {
+        let mut told: Vec<String> = Vec::new();
+        for layer in layers {
+            let own = self.own(*layer);
+            let names = piece_names(own.len(), self.axis(&own));
+            for (piece, name) in own.iter().zip(names) {
+                if piece.made != Made::Cut {
+                    continue;
+                }
+                let what = if own.len() == 1 { String::new() } else { format!(", {name}") };
+                told.push(format!("{}{what}: {} {}", self.layer(*layer).id, self.size(piece.cut), self.from(piece)));
+            }
+        }
+        format!(
+            "Square up two edges of each sheet and measure from them. Cut, width first, and pencil its name on the back of each: {}.",
+            told.join("; ")
+        )
+    }
+
+    /// Along which side pieces follow one another.
+    fn axis(&self, own: &[&CardPiece]) -> Axis {
+        match own {
+            [one, other, ..] if one.rect.left == other.rect.left => Axis::Height,
+            _ => Axis::Width,
+        }
+    }
+
+    fn notch(&self, layer: usize) -> String {
+        let the = self.the(layer);
+        let sheet = &self.built.stack.sheets[self.built.place_of(layer)];
+        let Outline::Polygon(points) = &sheet.outline else { return format!("Cut {the} to its outline.") };
+        let share = |side: Length, thousandths: i32| {
+            Length::from_nanometres(side.nanometres() / 1_000 * i64::from(thousandths))
+        };
+        // The notch is the one corner that lies on neither side of its rectangle.
+        let inner =
+            points.iter().find(|(x, y)| ![0, 1_000].contains(x) && *y == 500 || ![0, 1_000].contains(y) && *x == 500);
+        let (deep, end) = match inner {
+            Some((x, 500)) if *x > 500 => (share(sheet.whole.width(), 1_000 - x), "right"),
+            Some((x, 500)) => (share(sheet.whole.width(), *x), "left"),
+            Some((_, y)) if *y > 500 => (share(sheet.whole.height(), 1_000 - y), "lower"),
+            Some((_, y)) => (share(sheet.whole.height(), *y), "upper"),
+            None => return format!("Cut {the} to its outline."),
+        };
+        format!(
+            "Notch the {end} end of {the}: mark the middle of that end {} in from the edge, and cut from each corner to the mark.",
+            self.length(deep)
+        )
+    }
+
+    fn die_cut(&self, layer: usize) -> String {
+        let own = self.own(layer);
+        let name = self
+            .layer(layer)
+            .die
+            .and_then(|die| self.table.dies.get(die))
+            .map_or("its die".to_owned(), |die| format!("the die {} ({})", die.name, self.size(die.size)));
+        let from = own
+            .first()
+            .map_or(String::new(), |piece| format!(" from a piece {} {}", self.size(piece.cut), self.from(piece)));
+        format!("Cut {} with {name}{from}.", self.the(layer))
+    }
+
+    fn build_image(&self, layer: usize) -> String {
+        let face = self.card.faces[self.layer(layer).slot];
+        let of = self.table.index.face(face);
+        let parts = match of.source {
+            Source::Image(place) => self.table.images.get(place).map_or(&[][..], |image| &image.parts),
+            _ => &[],
+        };
+        let chosen = self.card.choice.parts.iter().find(|choice| choice.slot == self.layer(layer).slot);
+        let told: Vec<String> = parts
+            .iter()
+            .enumerate()
+            .map(|(place, part)| {
+                let from = chosen.and_then(|choice| choice.parts.get(place)).map_or(String::new(), |(face, stock)| {
+                    let name = &self.table.index.face(*face).view.name;
+                    format!(" from {name} ({})", self.table.index.stock(*stock).id())
+                });
+                match &part.inlaid_in {
+                    Some(other) => format!("{}{from}, let into {other} so that it lies flush", part.id),
+                    None => format!("{}{from}", part.id),
+                }
+            })
+            .collect();
+        format!(
+            "Die-cut the parts of {} and build it apart from the card, in this order: {}. A drop of liquid glue for each, and a weight while it dries.",
+            of.view.name,
+            told.join("; ")
+        )
+    }
+
+    fn mat(&self, panel: usize, mats: &[usize]) -> String {
+        let mut told = Vec::new();
+        let mut above = panel;
+        for mat in mats {
+            let (inner, outer) = (self.whole(above), self.whole(*mat));
+            let shows = self.length(inner.left - outer.left);
+            told.push(format!("{} to {} so that {shows} shows all round", self.the(above), self.the(*mat)));
+            above = *mat;
+        }
+        format!("Glue {}, with {}.", told.join("; then "), self.adhesive(panel))
+    }
+
+    fn whole(&self, layer: usize) -> Rect {
+        self.built.stack.sheets[self.built.place_of(layer)].whole
+    }
+
+    fn level(&self, layer: usize) -> String {
+        let beneath = &self.built.beneath[self.built.place_of(layer)];
+        let told: Vec<String> = beneath.levelling.iter().map(|bit| self.bit(bit)).collect();
+        format!(
+            "So that {} does not sag, put beneath it: {}. All of it stays hidden, at least 1/16 in back from the edge.",
+            self.the(layer),
+            told.join("; ")
+        )
+    }
+
+    fn bit(&self, bit: &Levelling) -> String {
+        let size = self.size(bit.rect.size());
+        let at = format!(
+            "{} from the left and {} from the top of the card",
+            self.length(bit.rect.left),
+            self.length(bit.rect.top)
+        );
+        let plies = |of: &str| match bit.plies {
+            1 => format!("any bit of {of} {size} or a little less"),
+            more => format!("{more} bits of {of} one on another, {size} or a little less"),
+        };
+        let what = match bit.of {
+            Filling::Paper => plies("patterned paper"),
+            Filling::Card => plies("cardstock"),
+            Filling::ThinFoam => format!("thin foam (1 mm), {size} or a little less"),
+            Filling::Foam if bit.plies == 1 => format!("foam (2 mm), {size} or a little less"),
+            Filling::Foam => format!("{} layers of foam (2 mm), {size} or a little less", bit.plies),
+            Filling::Scrap(place) => {
+                let id = self.built.scraps.get(place).map_or("", |stock| self.table.index.stock(*stock).id());
+                match bit.plies {
+                    1 => format!("{size} from the scrap {id}, which is too small for anything else"),
+                    more => format!("{more} pieces {size} from {id}, which is too small for anything else"),
+                }
+            }
+        };
+        format!("{what}, {at}")
+    }
+
+    fn lay(&self, layer: usize) -> String {
+        let place = self.built.place_of(layer);
+        let sheet = &self.built.stack.sheets[place];
+        let the = self.the(layer);
+        if let (Held::OnFoam, Some(pads)) = (sheet.held, &self.built.beneath[place].foam) {
+            return format!("{} Then press it down {}.", self.foam(&the, pads), self.place(layer));
+        }
+        if sheet.sight == Sight::Through
+            && let Some(zones) = &self.built.glue_zones[place]
+        {
+            return match zones.rects().iter().max_by_key(|zone| zone.area()) {
+                Some(zone) => format!(
+                    "Lay {the} {}. It hides nothing: glue only where a layer above covers it, such as {} from the left and {} from the top, {}.",
+                    self.place(layer),
+                    self.length(zone.left),
+                    self.length(zone.top),
+                    self.size(zone.size())
+                ),
+                None => format!(
+                    "Lay {the} {}. It hides nothing and there is no hidden place for glue: use clear corners, or foam beneath the image.",
+                    self.place(layer)
+                ),
+            };
+        }
+        let own = self.own(layer);
+        if own.len() > 1 {
+            let names = piece_names(own.len(), self.axis(&own));
+            let told: Vec<String> =
+                own.iter().zip(names).map(|(piece, name)| format!("the {name} {}", self.at(&piece.rect))).collect();
+            return format!(
+                "Glue the pieces of {the} with {}: {}. Keep them in line along a ruler.",
+                self.adhesive(layer),
+                told.join("; ")
+            );
+        }
+        format!("Glue {the} with {}, {}.", self.adhesive(layer), self.place(layer))
+    }
+
+    fn foam(&self, the: &str, pads: &Pads) -> String {
+        let (count, size) = (pads.pads.len(), pads.pads.first().map_or(Size::square(Length::ZERO), |pad| pad.size()));
+        let tape = self.ruler.nearest(pads.tape());
+        let squares = if count == 1 { "1 foam square".to_owned() } else { format!("{count} foam squares") };
+        let mut text = format!(
+            "Put {squares} of {} on the back of {the} (or {tape} of tape), set back 1/8 in from its edge and nowhere further apart than {}.",
+            self.size(size),
+            self.table.settings.foam_span.exact(self.table.settings.unit)
+        );
+        for (part, reach) in &pads.tucked {
+            let id = self.built.parts.get(*part).map_or(String::new(), |part| self.the(part.layer));
+            text.push_str(&format!(
+                " Keep it clear of {id}, which tucks beneath; trim {id} if more than {} of it would lie there.",
+                self.length(*reach)
+            ));
+        }
+        text
+    }
+
+    fn place(&self, layer: usize) -> String {
+        let sheet = &self.built.stack.sheets[self.built.place_of(layer)];
+        self.at(&sheet.whole)
+    }
+
+    /// "1/8 in from the left and 1/4 in from the top of the card".
+    fn at(&self, rect: &Rect) -> String {
+        let from = |by: Length, side: &str| {
+            if by < Length::ZERO {
+                format!("{} over the {side} edge", self.length(-by))
+            } else if by == Length::ZERO {
+                format!("along the {side} edge")
+            } else {
+                format!("{} from the {side}", self.length(by))
+            }
+        };
+        format!("{} and {} of the card", from(rect.left, "left"), from(rect.top, "top"))
+    }
+
+    fn adhesive(&self, layer: usize) -> &'static str {
+        let of = self.layer(layer);
+        let is_flat = of.die.is_none() && of.outline == Outline::Rectangle && of.role != Role::Focal;
+        if is_flat {
+            "tape along all its edges, and a drop of liquid glue at each corner"
+        } else {
+            "liquid glue, thin along the edges, and a weight on it while it dries"
+        }
+    }
+
+    fn glue_cautions(&self, layer: usize) -> Vec<&'static str> {
+        let face = self.table.index.face(self.card.faces[self.layer(layer).slot]);
+        let small = self.built.stack.sheets[self.built.place_of(layer)].held == Held::OnFoam;
+        let mut cautions = if is_opaque(face.view.material) { vec![GLUE] } else { Vec::new() };
+        if small && self.whole(layer).size().long() < SMALL_PART {
+            cautions.push(SMALL);
+        }
+        cautions
+    }
+}
+
+/// A raised part shorter than this could come off and be swallowed: the cylinder of 16 CFR 1501.4 is
+/// 1 1/4 in wide and at most 2 1/4 in deep.
+const SMALL_PART: Length = Length::from_nanometres(57_150_000);

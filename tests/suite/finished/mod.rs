@@ -1,0 +1,195 @@
+//! The test that matters: a finished card, rasterised from its pieces as they are cut, looks like the
+//! layout as drawn, cell for cell; and nothing on it hangs over a step.
+//!
+//! The raster shares no code with the visible regions, the joins or the levelling: it asks of each
+//! point which outline holds it. Seeded mistakes must make it fail.
+
+mod made_up;
+mod raster;
+mod sag;
+
+use made_up::{Luck, random_layout, suggestion};
+use raster::{Cell, compare};
+use std::path::Path;
+use swatchfold::assemble::{Bench, Built};
+use swatchfold::layout::adapt::next_changes;
+use swatchfold::layout::{Change, Layout, OnHand};
+use swatchfold::room::Room;
+use swatchfold::score::Table;
+use swatchfold::stash::{Date, Settings};
+use swatchfold::swatch::Cache;
+
+/// How many random cards are looked at, unless `SWATCHFOLD_RANDOM_CARDS` says otherwise.
+const CARDS: u64 = 60;
+
+/// The demo stash, its pictures not looked at: the layouts, the stock and the dies are what counts.
+fn demo() -> Room {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-data");
+    let today = Date::from_ymd(2026, 3, 1).expect("it is a day");
+    Room::open(&folder, today, &Cache::none(), &|_, _| ())
+}
+
+fn is_join(change: &Change) -> bool {
+    matches!(change, Change::LeaveOut { .. } | Change::EndsOnly { .. } | Change::Join { .. })
+}
+
+/// What was looked at, so that a test cannot pass by looking at nothing.
+#[derive(Debug, Default)]
+struct Looked {
+    cards: usize,
+    joined: usize,
+    levelled: usize,
+    foam: usize,
+}
+
+/// Builds a card with these changes from whatever papers luck chooses, and holds it to the rasters.
+fn hold(table: Table<'_>, bench: &Bench, layout: usize, changes: &[Change], luck: &mut Luck, looked: &mut Looked) {
+    let Some(card) = suggestion(table, layout, changes, luck) else { return };
+    let (layout_id, seed) = (&table.layouts[layout].id, luck.seed);
+    let built = Built::new(table, bench, &card);
+    if let Err(why) = compare(table, &card, &built.pieces) {
+        panic!("{layout_id} with {changes:?}, seed {seed}: {why}");
+    }
+    // How high things lie is asked of the layout as drawn and of every join, and of some of the rest.
+    if (changes.is_empty() || changes.iter().any(is_join) || luck.one_in(6))
+        && let Err(why) = sag::check(&built, &bench.rules)
+    {
+        panic!("{layout_id} with {changes:?}, seed {seed}: {why}");
+    }
+    looked.cards += 1;
+    looked.joined += usize::from(changes.iter().any(is_join));
+    looked.levelled += usize::from(built.beneath.iter().any(|beneath| !beneath.levelling.is_empty()));
+    looked.foam += usize::from(built.beneath.iter().any(|beneath| beneath.foam.is_some()));
+}
+
+fn on_hand(table: Table<'_>) -> OnHand {
+    let images = table.images.iter().map(|image| image.size).collect();
+    OnHand { sides: table.index.sides.clone(), images }
+}
+
+#[test]
+fn every_demo_layout_and_every_adaptation_looks_as_drawn_and_does_not_sag() {
+    let room = demo();
+    let (table, bench) = (room.table(), Bench::new(room.table()));
+    let on_hand = on_hand(table);
+    let mut luck = Luck::new(1);
+    let mut looked = Looked::default();
+    for layout in 0..table.layouts.len() {
+        hold(table, &bench, layout, &[], &mut luck, &mut looked);
+        let of = &table.layouts[layout];
+        for first in next_changes(of, &[], table.settings, &on_hand) {
+            hold(table, &bench, layout, &[first], &mut luck, &mut looked);
+            // What moves everything, and what moves one edge; not each in each length.
+            if !luck.one_in(5) {
+                continue;
+            }
+            let then = next_changes(of, &[first], table.settings, &on_hand);
+            for second in then.into_iter().filter(is_join) {
+                hold(table, &bench, layout, &[first, second], &mut luck, &mut looked);
+            }
+        }
+    }
+    println!("{looked:?}");
+    assert!(looked.cards > 300 && looked.joined > 20 && looked.levelled > 50 && looked.foam > 20, "{looked:?}");
+}
+
+/// Random layouts on the demo's stock.
+fn random_cards(cards: u64, first: u64) -> Looked {
+    let room = demo();
+    let mut looked = Looked::default();
+    for seed in first..first + cards {
+        let mut luck = Luck::new(seed);
+        let layouts: Vec<Layout> = random_layout(&mut luck, &room.stash.settings).into_iter().collect();
+        if layouts.is_empty() {
+            continue;
+        }
+        let table = Table { layouts: &layouts, ..room.table() };
+        let bench = Bench { scraps: Vec::new(), ..Bench::new(table) };
+        let on_hand = on_hand(table);
+        hold(table, &bench, 0, &[], &mut luck, &mut looked);
+        let first = next_changes(&layouts[0], &[], table.settings, &on_hand);
+        let (joins, others): (Vec<Change>, Vec<Change>) = first.into_iter().partition(is_join);
+        for join in joins {
+            hold(table, &bench, 0, &[join], &mut luck, &mut looked);
+            for second in next_changes(&layouts[0], &[join], table.settings, &on_hand).into_iter().filter(is_join) {
+                hold(table, &bench, 0, &[join, second], &mut luck, &mut looked);
+            }
+        }
+        if let Some(other) = luck.one_of(&others) {
+            for join in next_changes(&layouts[0], &[other], table.settings, &on_hand).into_iter().filter(is_join) {
+                hold(table, &bench, 0, &[other, join], &mut luck, &mut looked);
+            }
+        }
+    }
+    looked
+}
+
+#[test]
+fn random_layouts_look_as_drawn_and_do_not_sag() {
+    let asked = std::env::var("SWATCHFOLD_RANDOM_CARDS").ok().and_then(|count| count.parse().ok());
+    let looked = random_cards(asked.unwrap_or(CARDS), 1);
+    println!("{looked:?}");
+    assert!(looked.joined > 20 && looked.levelled > 20, "{looked:?}");
+}
+
+/// Cards with joins, and what a mistake in each does.
+#[test]
+fn a_wrong_seam_margin_or_turn_is_noticed() {
+    let room = demo();
+    let table = room.table();
+    let on_hand = on_hand(table);
+    let mut luck = Luck::new(3);
+    let (mut seams, mut noticed, mut turns) = (0, 0, 0);
+    for layout in 0..table.layouts.len() {
+        let changes = next_changes(&table.layouts[layout], &[], table.settings, &on_hand);
+        for join in changes.into_iter().filter(|change| matches!(change, Change::EndsOnly { .. } | Change::Join { .. }))
+        {
+            let Some(card) = suggestion(table, layout, &[join], &mut luck) else { continue };
+            // An image or a die's shape may hide more than is counted on, and so hide a mistake.
+            let hides_more = |layer: &swatchfold::matching::Layer| {
+                layer.die.is_some() || table.index.face(card.faces[layer.slot]).view.material == api::Material::Image
+            };
+            if card.network.layers.iter().any(hides_more) {
+                continue;
+            }
+            let built = Built::new(table, &Bench::new(table), &card);
+            assert_eq!(compare(table, &card, &built.pieces), Ok(()));
+            let Some(panel) = join.panel() else { continue };
+            let id = &card.drawn.panels[panel].id;
+            let layer = card.network.layers.iter().position(|layer| layer.id == *id).expect("it is not left out");
+            let margin = table.settings.glue_margin;
+            for by in [margin * 2, table.settings.ruler * 4] {
+                // Cut short by two margins it shows, by four marks of the ruler it lacks its margin.
+                let mut wrong = built.pieces.clone();
+                if raster::cut_short(&card, &mut wrong, layer, by) {
+                    // Luck may have put something opaque where vellum could have been, which hides it.
+                    noticed += usize::from(compare(table, &card, &wrong).is_err());
+                    seams += 1;
+                }
+            }
+            let mut wrong = built.pieces.clone();
+            for piece in wrong.iter_mut().filter(|piece| piece.layer == layer) {
+                if !table.index.face(piece.face).may_turn() {
+                    piece.turned = swatchfold::present::pieces::Turned::Quarter;
+                    turns += 1;
+                }
+            }
+            if wrong != built.pieces {
+                assert!(compare(table, &card, &wrong).is_err(), "{id} turned");
+            }
+        }
+    }
+    assert!(seams > 10 && noticed * 5 >= seams * 4, "{noticed} of {seams} wrong seams noticed");
+    assert!(turns > 0);
+}
+
+/// The raster itself: a card of two cells by hand.
+#[test]
+fn a_cell_is_what_lies_on_top() {
+    let one = Cell { layer: "band".into(), face: 3, turned: false };
+    assert_ne!(one, Cell { turned: true, ..one.clone() });
+    assert_ne!(one, Cell { face: 4, ..one.clone() });
+    let settings = Settings::default();
+    let layouts: Vec<Layout> = (0..20).filter_map(|seed| random_layout(&mut Luck::new(seed), &settings)).collect();
+    assert!(layouts.len() > 10);
+}
