@@ -90,6 +90,17 @@ pub struct Reason {
     pub why: String,
 }
 
+/// Why a scorer counts with its neutral worth: what it is asked about is nothing to it.
+const NO_OPINION: &str = "has no opinion here";
+
+impl Reason {
+    /// Whether it says nothing: the scorer had nothing to judge, or no opinion of it.
+    #[must_use]
+    pub fn says_nothing(&self) -> bool {
+        self.about.is_empty() || self.why == NO_OPINION
+    }
+}
+
 /// One card that can be made.
 #[derive(Clone, Debug)]
 pub struct Suggestion {
@@ -328,7 +339,7 @@ fn role_reasons(jury: &Jury, pieces: &[PieceView<'_>]) -> Vec<Reason> {
         let worth = weakest.and_then(|slot| member.in_role(pieces[slot].paper, pieces[slot].role));
         let why = match (weakest, worth) {
             (None, _) => "has nothing to judge on this card".to_owned(),
-            (_, None) => "has no opinion here".to_owned(),
+            (_, None) => NO_OPINION.to_owned(),
             (Some(slot), Some(_)) => {
                 let subject = Subject::InRole { paper: pieces[slot].paper, role: pieces[slot].role };
                 member.scorer.why(&subject)
@@ -404,7 +415,7 @@ fn reason_about(member: &super::Member, link: &Link, pieces: &[PieceView<'_>], w
         about: vec![link.upper, link.lower],
         value: worth.map_or(member.neutral(), |worth| u64::from(worth.millionths())),
         weight,
-        why: worth.map_or_else(|| "has no opinion here".to_owned(), |_| member.scorer.why(&subject)),
+        why: worth.map_or_else(|| NO_OPINION.to_owned(), |_| member.scorer.why(&subject)),
     }
 }
 

@@ -39,7 +39,7 @@ impl Scorer for SamePad {
     fn why(&self, subject: &Subject<'_>) -> String {
         match subject {
             Subject::SameCard(one, other) if self.same_card(one, other).is_some() => {
-                format!("{} and {} come from one pad", one.name, other.name)
+                String::from("from one pad, drawn to go together")
             }
             _ => String::from("papers of different pads"),
         }
@@ -66,7 +66,7 @@ mod tests {
         assert_eq!(scorer.same_card(&one, &elsewhere), None);
         assert_eq!(scorer.same_card(&one, &loose), None);
         assert_eq!(scorer.same_card(&loose, &loose), None);
-        assert_eq!(scorer.why(&Subject::SameCard(&one, &other)), "Reeds and Dots come from one pad");
+        assert_eq!(scorer.why(&Subject::SameCard(&one, &other)), "from one pad, drawn to go together");
         assert_eq!(scorer.why(&Subject::SameCard(&one, &loose)), "papers of different pads");
     }
 }

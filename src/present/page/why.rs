@@ -17,7 +17,11 @@ pub(super) fn section(scene: &Scene<'_>, found: &Suggestion) -> String {
     }
     let mut scorers: Vec<(&str, Vec<&Reason>)> = by_scorer.into_iter().collect();
     scorers.sort_by_key(|(name, reasons)| (std::cmp::Reverse(weight(reasons)), *name));
-    let list: String = scorers.iter().map(|(name, reasons)| judgement(scene, found, name, reasons)).collect();
+    let spoken = |(name, reasons): &(&str, Vec<&Reason>)| {
+        let spoken: Vec<&Reason> = reasons.iter().copied().filter(|reason| !reason.says_nothing()).collect();
+        (!spoken.is_empty()).then(|| judgement(scene, found, name, &spoken))
+    };
+    let list: String = scorers.iter().filter_map(spoken).collect();
     format!("<section><h4>Why</h4><dl class=\"why\">{list}</dl>{}</section>\n", numbers(scene, found, &scorers))
 }
 

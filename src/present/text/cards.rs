@@ -100,7 +100,7 @@ fn papers(room: &Room, found: &Suggestion, look: Look) -> String {
 /// The weightiest reason of each scorer, the weightiest scorer first.
 fn reasons(room: &Room, found: &Suggestion) -> Vec<String> {
     let mut best: BTreeMap<&str, &Reason> = BTreeMap::new();
-    for reason in found.reasons.iter().filter(|reason| !reason.about.is_empty()) {
+    for reason in found.reasons.iter().filter(|reason| !reason.says_nothing()) {
         let best = best.entry(&reason.scorer).or_insert(reason);
         if adds(reason) > adds(best) {
             *best = reason;
