@@ -142,6 +142,7 @@ impl Visit<'_> {
         let word = |key: &str| table.get(key).and_then(Item::as_str).map(str::to_owned);
         let Some(picture) = word("picture").filter(|written| (self.names)(written)) else { return };
         let of = word("id").or_else(|| word("name")).unwrap_or(picture);
+        let before_the_brace = if is_inline { end_with(table, "") } else { String::new() };
         let mut colours = Array::from_iter(self.seen.colours.iter().map(String::as_str));
         if !is_inline && colours.len() > 2 {
             colours.iter_mut().for_each(|colour| colour.decor_mut().set_prefix("\n    "));
@@ -178,8 +179,19 @@ impl Visit<'_> {
             }
             put(table, key, value);
         }
+        if is_inline {
+            end_with(table, &before_the_brace);
+        }
         self.kept.push(Kept { file: self.file.to_path_buf(), of, hers });
     }
+}
+
+/// Sets what stands behind the last value of a section in one line; gives what stood there.
+fn end_with(table: &mut dyn TableLike, text: &str) -> String {
+    let Some((_, Item::Value(last))) = table.iter_mut().last() else { return String::new() };
+    let stood = last.decor().suffix().and_then(|suffix| suffix.as_str()).unwrap_or_default().to_owned();
+    last.decor_mut().set_suffix(text);
+    stood
 }
 
 /// Sets a value where its key stands, or at the end of the section's own lines.
