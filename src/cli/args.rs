@@ -85,6 +85,12 @@ pub(super) enum Command {
     ///
     /// It asks only which leftovers you kept.
     Made(Made),
+    /// Print a plan as a booklet (PDF): every card drawn, what to cut and where, every step.
+    ///
+    /// Cut maps are at true size where they fit the page. Print at 100 % and measure the check bars.
+    Print(Print),
+    /// Write a plan down for your own notes, as Markdown or plain text, with room for a photo.
+    Writeup(Writeup),
     /// Record stock that came into the house: more of a line, or a new piece or paper.
     ///
     /// `add navy 3` is three more sheets of a line. `add garden/leaves --size "3 x 4 in"` is a piece
@@ -354,6 +360,40 @@ pub(super) struct Plan {
     /// How much work the search may do; the same on every machine.
     #[arg(long, value_name = "N")]
     pub(super) work: Option<u64>,
+}
+
+/// `print`.
+#[derive(Debug, Args)]
+pub(super) struct Print {
+    /// The plan, as `plan --json` printed it; `-` reads it from stdin.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub(super) plan: PathBuf,
+    /// The paper in your printer.
+    #[arg(long, value_name = "PAPER", default_value = "letter")]
+    pub(super) paper: PaperWord,
+    /// The file for the booklet.
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, default_value = "booklet.pdf")]
+    pub(super) out: PathBuf,
+}
+
+/// The paper in a printer.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum PaperWord {
+    /// ISO A4, 210 x 297 mm.
+    A4,
+    /// US letter, 8 1/2 x 11 in.
+    Letter,
+}
+
+/// `writeup`.
+#[derive(Debug, Args)]
+pub(super) struct Writeup {
+    /// The plan, as `plan --json` printed it; `-` reads it from stdin.
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub(super) plan: PathBuf,
+    /// Plain text instead of Markdown.
+    #[arg(long)]
+    pub(super) plain: bool,
 }
 
 /// `made`.

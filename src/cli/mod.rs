@@ -17,6 +17,7 @@ mod lists;
 mod open;
 mod pictures;
 mod plan;
+mod print;
 mod progress;
 mod record;
 mod save;
@@ -67,6 +68,8 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Stock(stock) => lists::stock(console, &common, &stock),
         Command::Plan(asked) => plan::plan(console, &common, &asked),
         Command::Made(made) => plan::made(console, &common, &made),
+        Command::Print(asked) => print::print(console, &common, &asked),
+        Command::Writeup(asked) => print::writeup(console, &common, &asked),
         Command::Report(report) => exchange::report(console, &common, &report),
         Command::Export(export) => exchange::export(console, &common, &export),
         Command::Import(import) => exchange::import(console, &common, &import),

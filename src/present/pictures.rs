@@ -90,23 +90,10 @@ fn path_of(stash: &Stash, source: Source) -> Option<&Path> {
     }
 }
 
-/// The small copy of one picture file, where it can be read.
+/// The small copy of one picture file as data for a page, where it can be read.
 #[must_use]
 pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
-    let bytes = bytes_of(path).ok()?;
-    let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
-    let kept = cache.get_bytes(&key, MOST_BYTES).and_then(|bytes| {
-        let format = Format::of(&bytes).ok()?;
-        Some(SmallCopy { bytes, format })
-    });
-    let copy = match kept {
-        Some(copy) => copy,
-        None => {
-            let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
-            cache.put_bytes(&key, &copy.bytes);
-            copy
-        }
-    };
+    let copy = small_copy_of(path, cache)?;
     let kind = match copy.format {
         Format::Png => "png",
         Format::Jpeg => "jpeg",
@@ -115,6 +102,22 @@ pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
     Some(Picture {
         href: format!("data:image/{kind};base64,{}", base64(&copy.bytes)),
         see_through: copy.format == Format::Png,
+    })
+}
+
+/// The small copy of one picture file, where it can be read.
+#[must_use]
+pub(super) fn small_copy_of(path: &Path, cache: &Cache) -> Option<SmallCopy> {
+    let bytes = bytes_of(path).ok()?;
+    let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
+    let kept = cache.get_bytes(&key, MOST_BYTES).and_then(|bytes| {
+        let format = Format::of(&bytes).ok()?;
+        Some(SmallCopy { bytes, format })
+    });
+    kept.or_else(|| {
+        let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
+        cache.put_bytes(&key, &copy.bytes);
+        Some(copy)
     })
 }
 

@@ -10,6 +10,7 @@ mod choices;
 mod cut;
 mod documents;
 mod ledger;
+mod print;
 mod terminal;
 
 use serde_json::Value;
