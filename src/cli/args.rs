@@ -1,5 +1,6 @@
 //! What may be written on the command line, and the words that explain it.
 
+use super::print::{Print, Writeup};
 use api::units::Unit;
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
@@ -360,40 +361,6 @@ pub(super) struct Plan {
     /// How much work the search may do; the same on every machine.
     #[arg(long, value_name = "N")]
     pub(super) work: Option<u64>,
-}
-
-/// `print`.
-#[derive(Debug, Args)]
-pub(super) struct Print {
-    /// The plan, as `plan --json` printed it; `-` reads it from stdin.
-    #[arg(value_hint = ValueHint::FilePath)]
-    pub(super) plan: PathBuf,
-    /// The paper in your printer.
-    #[arg(long, value_name = "PAPER", default_value = "letter")]
-    pub(super) paper: PaperWord,
-    /// The file for the booklet.
-    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath, default_value = "booklet.pdf")]
-    pub(super) out: PathBuf,
-}
-
-/// The paper in a printer.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum PaperWord {
-    /// ISO A4, 210 x 297 mm.
-    A4,
-    /// US letter, 8 1/2 x 11 in.
-    Letter,
-}
-
-/// `writeup`.
-#[derive(Debug, Args)]
-pub(super) struct Writeup {
-    /// The plan, as `plan --json` printed it; `-` reads it from stdin.
-    #[arg(value_hint = ValueHint::FilePath)]
-    pub(super) plan: PathBuf,
-    /// Plain text instead of Markdown.
-    #[arg(long)]
-    pub(super) plain: bool,
 }
 
 /// `made`.

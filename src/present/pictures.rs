@@ -94,15 +94,17 @@ fn path_of(stash: &Stash, source: Source) -> Option<&Path> {
 #[must_use]
 pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
     let copy = small_copy_of(path, cache)?;
-    let kind = match copy.format {
+    Some(Picture { href: href_of(&copy.bytes, copy.format), see_through: copy.format == Format::Png })
+}
+
+/// A picture file as a `data:` address.
+pub(super) fn href_of(bytes: &[u8], format: Format) -> String {
+    let kind = match format {
         Format::Png => "png",
         Format::Jpeg => "jpeg",
         Format::WebP => "webp",
     };
-    Some(Picture {
-        href: format!("data:image/{kind};base64,{}", base64(&copy.bytes)),
-        see_through: copy.format == Format::Png,
-    })
+    format!("data:image/{kind};base64,{}", base64(bytes))
 }
 
 /// The small copy of one picture file, where it can be read.

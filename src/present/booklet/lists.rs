@@ -77,13 +77,16 @@ pub(crate) fn paper_name(flow: &Flow<'_>, batch: &Batch, paper: &str) -> String 
     }
 }
 
+/// A piece to cut: its card's place, its panel, width and height upright, and the line it is cut from.
+type Wanted<'b> = (usize, &'b str, Mm, Mm, &'b str);
+
 /// Every piece to cut, by the paper it comes from.
 pub(crate) fn cut_list(flow: &mut Flow<'_>, batch: &Batch) {
     let ground = flow.ground;
     flow.turn();
     flow.heading(1, "To cut");
     flow.text("By paper; the maps that follow show where on each sheet. Sizes are width first, the pattern upright.");
-    let mut papers: BTreeMap<&str, BTreeMap<(usize, &str, Mm, Mm, &str), u32>> = BTreeMap::new();
+    let mut papers: BTreeMap<&str, BTreeMap<Wanted<'_>, u32>> = BTreeMap::new();
     for sheet in &batch.sheets {
         for piece in &sheet.placements {
             let design = batch.cards.iter().position(|cards| cards.suggestion.id == piece.card).unwrap_or(usize::MAX);

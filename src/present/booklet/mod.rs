@@ -13,6 +13,7 @@ mod map;
 mod mark;
 mod pdf;
 mod prints;
+mod svg;
 mod writeup;
 
 pub use flow::{BARS_FROM_BOTTOM, BARS_FROM_LEFT};
@@ -47,12 +48,28 @@ impl PageSize {
 pub struct Booklet {
     /// The PDF.
     pub pdf: Vec<u8>,
-    /// How many pages it has.
-    pub pages: usize,
+    size: PageSize,
+    pages: Vec<mark::Page>,
+    pictures: Vec<pdf::Bytes>,
     /// Names of papers whose picture is missing, so that they are drawn in their colours.
     pub missing: Vec<String>,
     /// Whether the plan is of another stash than this.
     pub other_stash: bool,
+}
+
+impl Booklet {
+    /// How many pages it has.
+    #[must_use]
+    pub const fn count(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// A page as an SVG file at true size; `None` after the last. The type is not in it: where
+    /// Liberation Sans is not installed, another stands for it.
+    #[must_use]
+    pub fn page_svg(&self, place: usize) -> Option<String> {
+        Some(svg::svg(self.size.mm(), self.pages.get(place)?, &self.pictures))
+    }
 }
 
 /// Why there is no booklet.
@@ -93,7 +110,8 @@ pub fn booklet(room: &Room, plan: &str, paper: PageSize) -> Result<Booklet, NoBo
     let title = lists::title(&batch);
     let pdf = pdf::pdf(&title, paper.mm(), &pages, &prints.pictures).map_err(NoBooklet::Pdf)?;
     let other_stash = batch.stash.id != room.records.stash_id();
-    Ok(Booklet { pdf, pages: pages.len(), missing: prints.missing, other_stash })
+    let Prints { pictures, missing, .. } = prints;
+    Ok(Booklet { pdf, size: paper, pages, pictures, missing, other_stash })
 }
 
 /// How a write-up is marked up.

@@ -7,7 +7,7 @@ use crate::index::Source;
 use crate::present::pictures::small_copy_of;
 use crate::room::Room;
 use crate::swatch::Cache;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A paper's picture.
 #[derive(Clone, Copy, Debug)]
@@ -37,7 +37,12 @@ impl Prints {
         let cache = Cache::of(&room.stash.folder).beside("pictures");
         let mut prints = Self::default();
         let layers = batch.cards.iter().flat_map(|cards| &cards.suggestion.layers);
-        let papers: BTreeSet<(&str, &str)> = layers.map(|layer| (layer.paper.as_str(), layer.name.as_str())).collect();
+        let mut papers: BTreeMap<&str, &str> =
+            layers.map(|layer| (layer.paper.as_str(), layer.name.as_str())).collect();
+        // A card may show only the back of a sheet; its map shows the front.
+        for sheet in &batch.sheets {
+            papers.entry(&sheet.paper).or_insert(&sheet.paper);
+        }
         for (id, name) in papers {
             let Some(face) = room.index.find(id) else {
                 prints.missing.push(name.to_owned());

@@ -71,6 +71,16 @@ fn dots(mm: f64) -> f64 {
     mm * DPI / 25.4
 }
 
+/// The dot nearest to there.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "no page is that large, and 0 is the first dot"
+)]
+fn dot(at: f64) -> usize {
+    at.round().max(0.0) as usize
+}
+
 /// Every page, rendered.
 fn rendered(folder: &Path, pdf: &str) -> Vec<Seen> {
     let into = tempfile::tempdir().expect("a folder of its own");
@@ -135,7 +145,7 @@ fn the_check_bars_are_true_on_every_page_of_both_papers() {
         assert!(pages.len() > 5, "{}", pages.len());
         for (number, page) in pages.iter().enumerate() {
             assert!((page.wide as f64 - dots(wide)).abs() < 2.0 && (page.high as f64 - dots(high)).abs() < 2.0);
-            let y = dots(high - swatchfold::present::booklet::BARS_FROM_BOTTOM).round() as usize;
+            let y = dot(dots(high - swatchfold::present::booklet::BARS_FROM_BOTTOM));
             let row: Vec<bool> = (0..page.wide).map(|x| page.dark(x, y)).collect();
             let mut bars: Vec<usize> = row.chunk_by(|a, b| a == b).filter(|run| run[0]).map(<[bool]>::len).collect();
             bars.retain(|bar| *bar > 100);
@@ -150,8 +160,8 @@ fn the_check_bars_are_true_on_every_page_of_both_papers() {
 fn off(page: &Seen, across: bool, line: f64, from: f64, to: f64) -> Option<f64> {
     let mut found = Vec::new();
     for sample in 1..20 {
-        let along = (from + (to - from) * f64::from(sample) / 20.0).round() as usize;
-        let first = (line - 6.0).round().max(0.0) as usize;
+        let along = dot(from + (to - from) * f64::from(sample) / 20.0);
+        let first = dot(line - 6.0);
         let dark: Vec<f64> = (first..first + 13)
             .filter(|at| if across { page.dark(*at, along) } else { page.dark(along, *at) })
             .map(|at| at as f64 + 0.5)
@@ -200,7 +210,7 @@ fn every_piece_on_every_map_is_where_and_as_large_as_the_plan_says() {
         let (shown_wide, shown_high) = if turned { (high, wide) } else { (wide, high) };
         let page = &pages[place];
         let on_page = maps_seen.entry(place).or_default();
-        let runs = page.runs(dots(LEFT).floor() as usize);
+        let runs = page.runs(dot(dots(LEFT).floor()));
         let (top, long) = *runs.iter().filter(|(_, long)| *long > 60).nth(*on_page).expect("the edge of a map");
         *on_page += 1;
         // The line is 0.2 mm wide, half of it outside.
@@ -353,4 +363,25 @@ fn a_write_up_is_no_markup_of_others() {
     let text = on(stash.path(), &["writeup", "plan.json"]).good();
     assert!(!text.contains("<script>") && text.contains("\\<script\\>\\*x\\*"), "{text}");
     assert!(!text.contains("[a]("), "{text}");
+}
+
+#[test]
+fn pages_as_pictures_are_as_large_and_say_the_same() {
+    let (stash, _) = planned();
+    let told = on(stash.path(), &["print", "plan.json", "--paper", "a4", "--svg", "pages", "--json"]).json();
+    let files = items(&told, "files");
+    assert!(files.len() > 5, "{told}");
+    let mut words = String::new();
+    for file in &files[1..] {
+        let text = std::fs::read_to_string(stash.path().join(file.as_str().expect("a name"))).expect("a page");
+        let page = roxmltree::Document::parse(&text).expect("it is well formed");
+        let root = page.root_element();
+        assert_eq!((root.attribute("width"), root.attribute("height")), (Some("210mm"), Some("297mm")));
+        let bar = |long: &str| {
+            page.descendants().any(|node| node.has_tag_name("rect") && node.attribute("width") == Some(long))
+        };
+        assert!(bar("25.400") && bar("20.000"), "{}", file);
+        words.extend(page.descendants().filter_map(|node| node.text()).map(|text| format!("{text} ")));
+    }
+    assert!(words.contains("Batch of 4 cards") && words.contains("check with your post office"), "{words}");
 }
