@@ -19,8 +19,10 @@ mod open;
 mod pictures;
 mod plan;
 mod plugins;
+mod print;
 mod progress;
 mod record;
+mod record_args;
 mod save;
 mod scan;
 mod start;
@@ -70,6 +72,8 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Stock(stock) => lists::stock(console, &common, &stock),
         Command::Plan(asked) => plan::plan(console, &common, &asked),
         Command::Made(made) => plan::made(console, &common, &made),
+        Command::Print(asked) => print::print(console, &common, &asked),
+        Command::Writeup(asked) => print::writeup(console, &common, &asked),
         Command::Report(report) => exchange::report(console, &common, &report),
         Command::Export(export) => exchange::export(console, &common, &export),
         Command::Import(import) => exchange::import(console, &common, &import),

@@ -93,7 +93,8 @@ pub(super) fn made(console: &Console, common: &Common, asked: &Made) -> Result<(
     told(console, common, &opened.room, &done)
 }
 
-fn read(path: &Path) -> Result<String, Trouble> {
+/// The text of a plan's file; `-` is stdin.
+pub(super) fn read(path: &Path) -> Result<String, Trouble> {
     let shown = quoted(&path.display().to_string());
     let cannot = |why: String| {
         Trouble::input(format!("{shown} cannot be read: {why}"), "name a plan made with `swatchfold plan --json`")

@@ -2,6 +2,7 @@
 //!
 //! It reads values and decides nothing: every number and choice it shows was made by an earlier step.
 
+pub mod booklet;
 mod finish;
 pub mod json;
 pub mod lettering;

@@ -97,31 +97,36 @@ fn path_of(stash: &Stash, source: Source) -> Option<&Path> {
     }
 }
 
-/// The small copy of one picture file, where it can be read.
+/// The small copy of one picture file as data for a page, where it can be read.
 #[must_use]
 pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
+    let copy = small_copy_of(path, cache)?;
+    Some(Picture { href: href_of(&copy.bytes, copy.format), see_through: copy.format == Format::Png })
+}
+
+/// A picture file as a `data:` address.
+pub(super) fn href_of(bytes: &[u8], format: Format) -> String {
+    let kind = match format {
+        Format::Png => "png",
+        Format::Jpeg => "jpeg",
+        Format::WebP => "webp",
+    };
+    format!("data:image/{kind};base64,{}", base64(bytes))
+}
+
+/// The small copy of one picture file, where it can be read.
+#[must_use]
+pub(super) fn small_copy_of(path: &Path, cache: &Cache) -> Option<SmallCopy> {
     let bytes = bytes_of(path).ok()?;
     let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
     let kept = cache.get_bytes(&key, MOST_BYTES).and_then(|bytes| {
         let format = Format::of(&bytes).ok()?;
         Some(SmallCopy { bytes, format })
     });
-    let copy = match kept {
-        Some(copy) => copy,
-        None => {
-            let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
-            cache.put_bytes(&key, &copy.bytes);
-            copy
-        }
-    };
-    let kind = match copy.format {
-        Format::Png => "png",
-        Format::Jpeg => "jpeg",
-        Format::WebP => "webp",
-    };
-    Some(Picture {
-        href: format!("data:image/{kind};base64,{}", base64(&copy.bytes)),
-        see_through: copy.format == Format::Png,
+    kept.or_else(|| {
+        let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
+        cache.put_bytes(&key, &copy.bytes);
+        Some(copy)
     })
 }
 

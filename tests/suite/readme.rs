@@ -20,9 +20,19 @@ fn commands(text: &str) -> Vec<String> {
     blocks.flat_map(str::lines).map(str::to_owned).collect()
 }
 
-/// A command as a shell parts it.
+/// A command as a shell parts it; a word may stand in double quotes.
 fn words(command: &str) -> Vec<String> {
-    command.split_whitespace().map(str::to_owned).collect()
+    let (mut words, mut word, mut quoted) = (Vec::new(), String::new(), false);
+    for letter in command.chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            space if space.is_whitespace() && !quoted => words.push(std::mem::take(&mut word)),
+            other => word.push(other),
+        }
+    }
+    words.push(word);
+    words.retain(|word| !word.is_empty());
+    words
 }
 
 /// Runs the program as a line says, and answers what `start` asks. A build without optimisation is

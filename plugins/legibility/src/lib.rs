@@ -86,6 +86,8 @@ pub fn scorer(knobs: &Knobs, inks: &[Ink]) -> Box<dyn Scorer> {
 
 /// A colour this near to one of the paper's takes it up, in CIEDE2000. Common practice, no source.
 const TAKES_UP: f64 = 12.0;
+/// The enhanced contrast of WCAG 2 (success criterion 1.4.6): beyond it, more is no easier to read.
+const ENHANCED: f64 = 7.0;
 /// A ratio this much below the best still reads about as well.
 const AS_WELL: f64 = 0.75;
 
@@ -116,8 +118,9 @@ impl Legibility {
             self.inks.iter().map(|ink| Chosen { ink, ratio: contrast_on(ink.colour, paper), takes_up: minor(ink) });
         let all: Vec<Chosen<'_>> = chosen.collect();
         let best = all.iter().map(|chosen| chosen.ratio).fold(1.0, f64::max);
-        let reads =
-            |chosen: &Chosen<'_>| chosen.ratio >= best || (chosen.ratio >= 4.5 && chosen.ratio >= AS_WELL * best);
+        let reads = |chosen: &Chosen<'_>| {
+            chosen.ratio >= best.min(ENHANCED) || (chosen.ratio >= 4.5 && chosen.ratio >= AS_WELL * best)
+        };
         all.into_iter().filter(reads).reduce(|first, next| {
             let key = |chosen: &Chosen<'_>| (chosen.takes_up.is_some(), chosen.ratio);
             if key(&next) > key(&first) { next } else { first }
