@@ -139,7 +139,12 @@ impl<'a> Flow<'a> {
         let line = LINE / BODY * how.size;
         let mut is_first = true;
         let mut is_open = false;
-        for set in self.lines(&text, how.size, how.bold, self.wide() - how.indent) {
+        let lines = self.lines(&text, how.size, how.bold, self.wide() - how.indent);
+        // Nobody turns a page in the middle of a short sentence.
+        if let Ok(few @ 2..=6) = u32::try_from(lines.len()) {
+            self.need(f64::from(few) * line);
+        }
+        for set in lines {
             if self.left() < line {
                 if is_open {
                     self.push(Mark::End);

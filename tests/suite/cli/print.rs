@@ -228,6 +228,9 @@ fn every_piece_on_every_map_is_where_and_as_large_as_the_plan_says() {
                 let off =
                     off(page, across, line, from, to).unwrap_or_else(|| panic!("{head}no edge is seen of {piece}"));
                 assert!(off <= NEAR, "{head}an edge is {off} mm off: {piece}");
+                // An edge drawn 0.4 mm away would be noticed.
+                let shifted = self::off(page, across, line + dots(0.4), from, to);
+                assert!(shifted.is_none_or(|off| off > NEAR), "{head}an edge 0.4 mm away passes: {piece}");
                 measured += 1;
             }
         }
