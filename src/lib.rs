@@ -14,5 +14,6 @@ pub mod problem;
 pub mod record;
 pub mod room;
 pub mod score;
+pub mod serve;
 pub mod stash;
 pub mod swatch;

@@ -180,6 +180,28 @@ impl Room {
         all
     }
 
+    /// The same room once more, to be arranged otherwise; what is kept between questions stays here.
+    #[must_use]
+    pub fn again(&self) -> Self {
+        // Scripts keep what they were asked and what stopped them: another room has its own. What is
+        // wrong with them was told when this one was opened.
+        let (scripts, _) = Scripts::read(&self.stash.folder, &self.stash.settings, self.today);
+        let (jury, not_seated) = Jury::seat(all_scorers(&self.stash, &scripts), &self.stash.settings);
+        Self {
+            scripts,
+            stash: self.stash.clone(),
+            today: self.today,
+            problems: self.problems.clone(),
+            layouts: self.layouts.clone(),
+            built_in_layouts: self.built_in_layouts,
+            index: self.index.clone(),
+            jury,
+            not_seated,
+            records: self.records.clone(),
+            warm: Warm::default(),
+        }
+    }
+
     /// What everything is looked up in.
     #[must_use]
     pub fn table(&self) -> Table<'_> {

@@ -2,6 +2,7 @@
 
 use super::print::{Print, Writeup};
 pub(super) use super::record_args::{Add, Count, Export, Given, Import, Made, Plan, Report, Stock, Undo, Used};
+use super::serve::Serve;
 use api::units::Unit;
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use clap_complete::Shell;
@@ -146,6 +147,11 @@ pub(super) enum Command {
     ///
     /// Thickness and weight are of what you post: measure and weigh it sealed if you can.
     Envelope(Envelope),
+    /// Open the stash as pages in a browser: find cards, match mats, cut and build.
+    ///
+    /// The pages are for this computer alone, unless `--lan` opens them to tablets and telephones
+    /// in the same network; each is let in with a code that works once.
+    Serve(Serve),
     /// Print a completion script for your shell.
     #[command(hide = true)]
     Completions {

@@ -25,6 +25,7 @@ mod record;
 mod record_args;
 mod save;
 mod scan;
+mod serve;
 mod start;
 mod suggest;
 mod trouble;
@@ -94,6 +95,7 @@ fn obey(console: &Console, line: Line) -> Result<(), Trouble> {
         Command::Plugins(asked) => plugins::plugins(console, &common, &asked),
         Command::Build(asked) => build::build(console, &common, &asked),
         Command::Envelope(asked) => envelope::envelope(console, &common, &asked),
+        Command::Serve(asked) => serve::serve(console, &common, &asked),
         Command::Completions { shell } => help::completions(console, shell),
         Command::Man { command } => help::man(console, command.as_deref()),
     }

@@ -25,6 +25,7 @@ mod xml;
 pub use crate::assemble::pieces;
 pub use mats::mats_page;
 pub use pictures::Pictures;
+pub use xml::Defs;
 
 use crate::room::Room;
 use crate::score::{Answer, Table};

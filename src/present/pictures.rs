@@ -59,6 +59,23 @@ impl Pictures {
         Self::read(&stash.folder, paths.into_iter().map(Path::to_path_buf).collect(), &cache.beside("pictures"))
     }
 
+    /// Pictures that stand elsewhere: for the face of each source its address, where it has a picture.
+    pub fn elsewhere(
+        stash: &Stash,
+        sources: impl Iterator<Item = Source>,
+        mut address: impl FnMut(&Path) -> Option<Picture>,
+    ) -> Self {
+        let mut copies = BTreeMap::new();
+        for path in sources.filter_map(|source| path_of(stash, source)) {
+            if !copies.contains_key(path)
+                && let Some(picture) = address(path)
+            {
+                copies.insert(path.to_path_buf(), picture);
+            }
+        }
+        Self { copies }
+    }
+
     /// The small copy of the picture of a face, where it has one that can be read.
     #[must_use]
     pub fn of_face(&self, stash: &Stash, source: Source) -> Option<&Picture> {
@@ -97,6 +114,30 @@ fn path_of(stash: &Stash, source: Source) -> Option<&Path> {
     }
 }
 
+/// The small copy of one picture file, and the name it is kept by, where it can be read.
+#[must_use]
+pub fn small_of(path: &Path, cache: &Cache) -> Option<(String, SmallCopy)> {
+    let bytes = bytes_of(path).ok()?;
+    let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
+    let copy = match kept(&key, cache) {
+        Some(copy) => copy,
+        None => {
+            let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
+            cache.put_bytes(&key, &copy.bytes);
+            copy
+        }
+    };
+    Some((key, copy))
+}
+
+/// The small copy that is kept by this name.
+#[must_use]
+pub fn kept(key: &str, cache: &Cache) -> Option<SmallCopy> {
+    let bytes = cache.get_bytes(key, MOST_BYTES)?;
+    let format = Format::of(&bytes).ok()?;
+    Some(SmallCopy { bytes, format })
+}
+
 /// The small copy of one picture file as data for a page, where it can be read.
 #[must_use]
 pub fn copy_of(path: &Path, cache: &Cache) -> Option<Picture> {
@@ -117,17 +158,7 @@ pub(super) fn href_of(bytes: &[u8], format: Format) -> String {
 /// The small copy of one picture file, where it can be read.
 #[must_use]
 pub(super) fn small_copy_of(path: &Path, cache: &Cache) -> Option<SmallCopy> {
-    let bytes = bytes_of(path).ok()?;
-    let key = format!("{}-{VERSION}-{SIDE}-{QUALITY}", Cache::key(&bytes, None));
-    let kept = cache.get_bytes(&key, MOST_BYTES).and_then(|bytes| {
-        let format = Format::of(&bytes).ok()?;
-        Some(SmallCopy { bytes, format })
-    });
-    kept.or_else(|| {
-        let copy = small_copy(&bytes, Limits::COMMON, SIDE, QUALITY).ok()?;
-        cache.put_bytes(&key, &copy.bytes);
-        Some(copy)
-    })
+    small_of(path, cache).map(|(_, copy)| copy)
 }
 
 /// The bytes in base 64 (RFC 4648, section 4).

@@ -234,6 +234,16 @@ const CHIP: Size = Size::new(Length::micrometres(30_000), Length::micrometres(20
 /// from parts by their colours.
 #[must_use]
 pub fn chip(scene: &Scene<'_>, card: &Suggestion, face: FaceId, shared: &mut Defs) -> String {
+    chip_of(scene, Some(card), face, shared)
+}
+
+/// A small piece of a face that is on no card.
+#[must_use]
+pub fn swatch(scene: &Scene<'_>, face: FaceId, shared: &mut Defs) -> String {
+    chip_of(scene, None, face, shared)
+}
+
+fn chip_of(scene: &Scene<'_>, card: Option<&Suggestion>, face: FaceId, shared: &mut Defs) -> String {
     let of = scene.table.index.face(face);
     let image = match of.source {
         Source::Image(place) => scene.stash.images.get(place),
@@ -258,9 +268,10 @@ pub fn chip(scene: &Scene<'_>, card: &Suggestion, face: FaceId, shared: &mut Def
 }
 
 /// The colours of an image as bars: those of its parts, or its own.
-fn bars(scene: &Scene<'_>, card: &Suggestion, face: FaceId) -> String {
+fn bars(scene: &Scene<'_>, card: Option<&Suggestion>, face: FaceId) -> String {
     let index = scene.table.index;
-    let chosen = card.choice.parts.iter().find(|choice| card.faces.get(choice.slot) == Some(&face));
+    let chosen =
+        card.and_then(|card| card.choice.parts.iter().find(|choice| card.faces.get(choice.slot) == Some(&face)));
     let colours: Vec<Colour> = match chosen {
         Some(chosen) => chosen.parts.iter().map(|(part, _)| main_colour(&index.face(*part).view)).collect(),
         None => index.face(face).view.swatches.iter().map(|swatch| swatch.colour).collect(),

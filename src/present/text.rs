@@ -22,7 +22,7 @@ pub use envelope::envelope;
 pub use lists::{check, layouts, plugins, problem_count, stock};
 pub use look::Look;
 pub use mats::mats;
-pub use plan::plan;
+pub use plan::{plan, verdict};
 pub use records::{entry_in_words, history, recorded};
 pub use scan::scan;
 pub use tried::tried;

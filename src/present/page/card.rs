@@ -45,19 +45,49 @@ pub(super) fn article(
         points(found.score),
         escape(&found.id),
     );
-    out.push_str(&changed(scene, found));
-    out.push_str(&materials(scene, found, shared));
-    out.push_str(&why::section(scene, found));
-    out.push_str(&cuts(scene, found));
-    let notes: String =
-        notes(scene.table, found).iter().map(|note| format!("<li>{}</li>", escape(&sentence(note)))).collect();
-    if !notes.is_empty() {
-        let _ = writeln!(out, "<section><h4>Look out for</h4><ul class=\"care\">{notes}</ul></section>");
+    let told = sections(scene, found, shared);
+    let building = building::section(scene, found, &Built::new(scene.table, bench, found));
+    for section in [told.changed, told.materials, told.why, told.cuts, told.care, building, told.credit] {
+        out.push_str(&section);
     }
-    out.push_str(&building::section(scene, found, &Built::new(scene.table, bench, found)));
-    out.push_str(&credit(scene, found));
     out.push_str("</div>\n</article>\n");
     out
+}
+
+/// What there is to say of a card, section by section, as markup.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Sections {
+    /// What was changed, with the layout as drawn beside as made.
+    pub changed: String,
+    /// The papers it is made of.
+    pub materials: String,
+    /// Why it scores as it does.
+    pub why: String,
+    /// What to cut.
+    pub cuts: String,
+    /// What to look out for; empty where there is nothing.
+    pub care: String,
+    /// Whose layout it is.
+    pub credit: String,
+}
+
+/// What there is to say of a card, to stand in any page whose drawings share `shared`.
+#[must_use]
+pub fn sections(scene: &Scene<'_>, found: &Suggestion, shared: &mut Defs) -> Sections {
+    let care: String =
+        notes(scene.table, found).iter().map(|note| format!("<li>{}</li>", escape(&sentence(note)))).collect();
+    Sections {
+        changed: changed(scene, found),
+        materials: materials(scene, found, shared),
+        why: why::section(scene, found),
+        cuts: cuts(scene, found),
+        care: if care.is_empty() {
+            care
+        } else {
+            format!("<section><h4>Look out for</h4><ul class=\"care\">{care}</ul></section>\n")
+        },
+        credit: credit(scene, found),
+    }
 }
 
 /// A score as points of 100, to one place.

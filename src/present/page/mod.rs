@@ -9,6 +9,8 @@ mod building;
 mod card;
 mod why;
 
+pub use card::{Sections, sections};
+
 use super::xml::{Defs, escape, mm};
 use super::{Pictures, Scene, capital};
 use crate::assemble::Bench;

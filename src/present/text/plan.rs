@@ -38,7 +38,8 @@ pub fn plan(room: &Room, ask: &PlanAsk, plan: &Plan, look: Look) -> String {
 }
 
 /// "18 made; no plan from this stash makes more than 19."
-fn verdict(ask: &PlanAsk, plan: &Plan) -> String {
+#[must_use]
+pub fn verdict(ask: &PlanAsk, plan: &Plan) -> String {
     let made = match ask.cards {
         Some(cards) if cards == plan.made => format!("{}, as you asked", made(plan.made)),
         Some(cards) => format!("{} of the {cards} you asked for", made(plan.made)),

@@ -1,0 +1,111 @@
+//! The pages: the same engine in a browser, on the craft table's tablet, telephone or laptop.
+//!
+//! A room in; pages and JSON out, by way of the door (`plugins/door`), which keeps out whoever may
+//! not come in. What is served is in the program itself: nothing is fetched, and pictures are small
+//! copies. It decides nothing about paper: each page asks the room one thing and shows the answer.
+
+mod adding;
+mod api;
+mod assets;
+mod batches;
+mod choices;
+mod desk;
+mod drawing;
+mod looking;
+mod page;
+mod shelf;
+mod ticks;
+mod view;
+
+#[cfg(test)]
+mod tests;
+
+use crate::room::Room;
+use crate::stash::Date;
+use desk::Desk;
+use shelf::Shelf;
+use std::sync::Arc;
+use swatchfold_door::{Asked, House, Method, Pairing, Refusal, Told};
+pub use swatchfold_door::{Bell, Doors, Notice, Trouble, squares};
+use ticks::Ticks;
+use view::View;
+
+/// The largest form, in bytes.
+const MOST_FORM: u64 = 200_000;
+/// The largest form with a photograph, in bytes.
+const MOST_PHOTOGRAPH: u64 = 40_000_000;
+
+/// The pages of one stash.
+pub struct Pages {
+    desk: Desk,
+    shelf: Shelf,
+    ticks: Ticks,
+    batches: batches::Batches,
+}
+
+impl Pages {
+    /// The pages of a room. Where `today` is given, it stays that day.
+    #[must_use]
+    pub fn new(room: Room, today: Option<Date>) -> Self {
+        let desk = Desk::open(room, today);
+        Self { ticks: Ticks::open(&desk.folder), shelf: Shelf::default(), batches: batches::Batches::default(), desk }
+    }
+}
+
+/// Opens the pages of a room until the bell is rung; `told` hears where they are.
+///
+/// # Errors
+/// Where a port cannot be opened, or there is no local network though one is asked for.
+pub fn serve(
+    pages: Pages,
+    doors: Doors,
+    bell: &Bell,
+    told: impl Fn(Notice) + Send + Sync + 'static,
+) -> Result<(), Trouble> {
+    swatchfold_door::serve(Arc::new(pages), doors, bell, Arc::new(told))
+}
+
+impl House for Pages {
+    fn answer(self: Arc<Self>, asked: Asked) -> Told {
+        let parts = asked.parts();
+        if asked.method == Method::Look && parts == ["cards", "longer"] {
+            return looking::longer(&self, asked);
+        }
+        if let ["look", name] = parts.as_slice() {
+            return assets::asset(name).unwrap_or_else(|| self.refused(&Refusal::NoSuchPage, false));
+        }
+        if let ["picture", name] = parts.as_slice() {
+            return page::picture(&self, name).unwrap_or_else(|| self.refused(&Refusal::NoSuchPage, false));
+        }
+        let view = View::new(&self, &asked);
+        if let ["api", rest @ ..] = parts.as_slice() {
+            return api::answer(&view, rest);
+        }
+        let told = match asked.method {
+            Method::Look => page::look(&view, &parts),
+            Method::Change => page::change(&view, &parts),
+            Method::Remove => None,
+        };
+        told.unwrap_or_else(|| self.refused(&Refusal::NoSuchPage, false))
+    }
+
+    fn most_bytes(&self, path: &[String]) -> u64 {
+        let path: Vec<&str> = path.iter().map(String::as_str).collect();
+        match path.as_slice() {
+            ["stash", "add"] | ["api", "photograph"] => MOST_PHOTOGRAPH,
+            _ => MOST_FORM,
+        }
+    }
+
+    fn pairing(&self, pairing: &Pairing) -> Told {
+        page::pairing(pairing)
+    }
+
+    fn refused(&self, refusal: &Refusal, as_data: bool) -> Told {
+        if as_data { api::refused(refusal) } else { page::refused(refusal) }
+    }
+
+    fn is_open(&self, path: &[String]) -> bool {
+        matches!(path, [first, _] if first == "look")
+    }
+}

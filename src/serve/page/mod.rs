@@ -1,0 +1,69 @@
+//! The pages, each in a file named by what the maker does there; and which address is whose.
+
+mod batch;
+mod card;
+mod cards;
+mod frame;
+mod layouts;
+mod mats;
+mod papers;
+mod record;
+mod stash;
+mod tiles;
+mod trouble;
+
+pub(super) use cards::{part as card_list, proof};
+pub(super) use stash::SMALLEST;
+pub(super) use trouble::{pairing, refused, stale, words};
+
+use super::Pages;
+use super::view::View;
+use swatchfold_door::{Keep, Kind, Told};
+use swatchfold_picture::Format;
+
+/// A page to look at.
+pub(super) fn look(view: &View<'_>, parts: &[&str]) -> Option<Told> {
+    Some(match parts {
+        [] => papers::page(view),
+        ["pair"] => Told::see("/"),
+        ["cards"] => cards::page(view),
+        ["card", id] => card::page(view, id),
+        ["batch"] => batch::page(view),
+        ["batch", "watch", name] => return batch::watch(view, name),
+        ["record"] => record::page(view),
+        ["stash"] => stash::page(view),
+        ["stash", "add"] => stash::add_page(view),
+        ["mats"] => mats::choose(view),
+        ["mats", "for", paper @ ..] => mats::page(view, &paper.join("/")),
+        ["layouts"] => layouts::page(view),
+        ["layouts", "draw"] => layouts::draw(view),
+        _ => return None,
+    })
+}
+
+/// A change that is asked for.
+pub(super) fn change(view: &View<'_>, parts: &[&str]) -> Option<Told> {
+    Some(match parts {
+        ["unit"] => frame::set_unit(view),
+        ["tick"] => card::tick(view),
+        ["batch", "stop"] => batch::stop(view),
+        ["batch", "made"] => batch::made(view),
+        ["record", "undo"] => record::undo(view),
+        ["stash", "add"] => stash::add(view),
+        ["stash", "recount"] => record::recount(view),
+        ["stash", "resize"] => record::resize(view),
+        ["layouts", "draw"] => layouts::save(view),
+        _ => return None,
+    })
+}
+
+/// The small copy of a picture.
+pub(super) fn picture(pages: &Pages, name: &str) -> Option<Told> {
+    let copy = pages.shelf.copy(&pages.desk, name)?;
+    let kind = match copy.format {
+        Format::Png => Kind::Png,
+        Format::Jpeg => Kind::Jpeg,
+        Format::WebP => Kind::WebP,
+    };
+    Some(Told::new(200, kind, copy.bytes).kept(Keep::ForGood))
+}
