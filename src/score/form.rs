@@ -223,16 +223,17 @@ impl<'n> Form<'n> {
         slots_in(part).min_by_key(|slot| (std::cmp::Reverse(meets(slot)), *slot)).unwrap_or(0)
     }
 
-    /// The slots outside `part` that it meets, as bits.
-    pub(super) fn around(&self, part: u64) -> u64 {
-        slots_in(part).fold(0, |around, slot| around | self.meets[slot]) & !part
-    }
-
     /// The most that members taking the mean can add for links between two slots of a part.
     pub(super) fn means_inside(&self, part: u64) -> u64 {
         let inside = |slot: usize| part & (1 << slot) != 0;
         let links = self.network.links.iter().filter(|link| inside(link.upper) && inside(link.lower));
         links.map(|link| self.most_mean[place_of(link.relation)]).sum()
+    }
+
+    /// The most that members taking the mean can add for a slot's links to others.
+    pub(super) fn means_towards(&self, slot: usize, to: impl Fn(usize) -> bool) -> u64 {
+        let links = self.joints[slot].iter().filter(|joint| to(joint.other));
+        links.map(|joint| self.most_mean[place_of(joint.relation)]).sum()
     }
 
     /// The most that members taking the mean can add for links with an end among `open`.

@@ -5,8 +5,9 @@
 //! known, so a variant is drawn and searched only for papers that would better the list with it.
 
 use super::form::slots_in;
+use super::hopes::{Hopes, Wanted};
 use super::kept::{MustShow, Request, shown_by};
-use super::labels::{Label, Labels, Levels};
+use super::labels::{Label, Levels};
 use super::rest::{OPEN, Rest, Sizes, find, signed};
 use crate::index::FaceId;
 use std::sync::Arc;
@@ -107,7 +108,7 @@ impl Rest<'_, '_, '_> {
         let choosing =
             Choosing { faces: vec![OPEN; self.form.slots()], levels: self.form.opening(), sum: self.form.certain };
         let mut gathered = Gathered { above, up_to, well, list: Vec::new() };
-        let finished = self.gather(0, self.all_slots(), choosing, &mut gathered);
+        let finished = self.gather(0, self.all_slots(), choosing, None, &mut gathered);
         self.ask_at(before);
         let Gathered { mut above, mut list, .. } = gathered;
         list.sort_unstable();
@@ -123,19 +124,26 @@ impl Rest<'_, '_, '_> {
     }
 
     /// Gathers what begins with the papers chosen so far; false where the work allowed is done.
-    fn gather(&mut self, depth: usize, open: u64, mut choosing: Choosing, gathered: &mut Gathered) -> bool {
+    fn gather(
+        &mut self,
+        depth: usize,
+        open: u64,
+        mut choosing: Choosing,
+        hopes: Option<&Hopes>,
+        gathered: &mut Gathered,
+    ) -> bool {
         if !self.could_all_show(&choosing.faces, open) {
             return true;
         }
-        let beside = Label { levels: choosing.levels, add: choosing.sum + self.unjudged() };
-        if depth > 0 && !self.could_exceed(gathered.above, &beside, open, &choosing.faces) {
-            return true;
-        }
+        let so_far = Label { levels: choosing.levels, add: choosing.sum + self.unjudged() };
+        let wanted = Wanted { enough: gathered.above, so_far, open };
+        let left = match hopes {
+            Some(hopes) => self.left(hopes, wanted, &choosing.faces, self.form.order[depth - 1]),
+            None => self.hopes(wanted, &choosing.faces),
+        };
+        let Some(hopes) = left else { return true };
         if depth == self.form.papers {
-            let parts = self.form.parts(open);
-            let (ways, extra) = self.joined_quickly(Labels::one(beside), &parts, &mut choosing.faces);
-            if let Some(most) = ways.most(&self.form.silence).map(|most| signed(most + extra))
-                && most > gathered.above
+            if let Some(most) = self.most_hoped(&hopes, wanted, &mut choosing.faces)
                 && most <= gathered.up_to
             {
                 let faces = self.form.order[..depth].iter().map(|slot| choosing.faces[*slot]).collect();
@@ -154,6 +162,9 @@ impl Rest<'_, '_, '_> {
             if *most <= gathered.above {
                 break;
             }
+            if hopes.rule_out(slot, *face) {
+                continue;
+            }
             let Some(candidate) = find(&options, *face) else { continue };
             let Some(label) = self.label(&company, *face, candidate.piece) else { continue };
             let mut label = label.held_to(&choosing.levels);
@@ -165,7 +176,7 @@ impl Rest<'_, '_, '_> {
                 continue;
             }
             let next = Choosing { faces, levels: label.levels, sum: choosing.sum + label.add };
-            if !self.gather(depth + 1, open, next, gathered) {
+            if !self.gather(depth + 1, open, next, Some(&hopes), gathered) {
                 return false;
             }
         }

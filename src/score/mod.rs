@@ -9,6 +9,7 @@ mod builtin;
 mod facts;
 mod form;
 mod groups;
+mod hopes;
 mod host;
 mod jury;
 mod kept;

@@ -1,8 +1,9 @@
 //! Which papers promise most in a slot, whatever the sizes: the order in which they are looked at, and
 //! where looking may stop.
 
+use super::hopes::Wanted;
 use super::jury::IN_ROLE;
-use super::labels::{Label, Labels, Levels};
+use super::labels::{Label, Levels};
 use super::rest::{Candidate, MANY, OPEN, Rest, Sizes, find, signed};
 use super::tables::place_of;
 use crate::index::{Class, FaceId};
@@ -28,8 +29,8 @@ impl Rest<'_, '_, '_> {
             (0..self.form.slots()).filter(|other| *other != slot).map(|other| self.best_piece(other)).sum();
         let certain = self.form.certain + self.form.means_within(u64::MAX) + self.unjudged() + others;
         let options = self.options(slot);
-        let mut ranked = Ranked::with_capacity(options.len());
-        for Candidate { face, piece, ahead } in options.iter() {
+        let mut ranked = Ranked::with_capacity(options.list.len());
+        for Candidate { face, piece, ahead } in options.list.iter() {
             ranked.push((signed(self.form.silence.of(ahead) + certain + piece), *face));
         }
         self.ask_at(before);
@@ -65,14 +66,15 @@ impl Rest<'_, '_, '_> {
         }
         let before = self.ask_at(Sizes::Any);
         let papers = self.form.order[..self.form.papers].iter().fold(0, |bits, slot| bits | 1_u64 << slot);
-        let parts = self.form.parts(self.all_slots() & !papers);
+        let open = self.all_slots() & !papers;
         let certain = self.form.certain + self.unjudged() + self.ahead(papers & !(1 << slot));
         let mut faces = vec![OPEN; self.form.slots()];
         faces[slot] = face;
         let most = find(&self.options(slot), face).and_then(|candidate| {
-            let label = Label { levels: self.form.opening(), add: candidate.piece + certain }.held_to(&candidate.ahead);
-            let (ways, extra) = self.joined_quickly(Labels::one(label), &parts, &mut faces);
-            ways.most(&self.form.silence).map(|most| signed(most + extra))
+            let label = Label { levels: self.form.opening(), add: candidate.piece + certain };
+            let wanted = Wanted { enough: -1, so_far: label.held_to(&candidate.ahead), open };
+            let hopes = self.hopes(wanted, &faces)?;
+            self.most_hoped(&hopes, wanted, &mut faces)
         });
         self.ask_at(before);
         let most = most.unwrap_or(i64::MIN);

@@ -7,9 +7,10 @@
 use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
 use super::groups::{Groups, Papers};
+use super::hopes::{Hopes, Wanted};
 use super::jury::ONE;
 use super::kept::{Kept, pieces_of};
-use super::labels::{Label, Labels, Levels};
+use super::labels::{Label, Levels};
 use super::rest::{OPEN, Rest, find, signed};
 use crate::index::{Class, FaceId, StockId};
 use crate::layout::Change;
@@ -49,23 +50,35 @@ struct State {
 }
 
 /// A face that could be chosen next.
-#[derive(PartialEq, Eq)]
 struct Next {
     /// The most a card could score that has it.
     bound: i64,
-    /// Whether that heeds what the slots it meets could hold.
-    near_known: bool,
+    /// What is left for the slots still open, once that was looked at: the bound heeds it.
+    hopes: Option<Hopes>,
     face: FaceId,
     label: Label,
     shown: Faces,
 }
 
-impl Ord for Next {
-    fn cmp(&self, other: &Self) -> Ordering {
-        let key = |next: &Self| (next.bound, Reverse(next.face), next.near_known);
-        key(self).cmp(&key(other))
+impl Next {
+    fn key(&self) -> (i64, Reverse<FaceId>, bool) {
+        (self.bound, Reverse(self.face), self.hopes.is_some())
     }
 }
+
+impl Ord for Next {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.key().cmp(&other.key())
+    }
+}
+
+impl PartialEq for Next {
+    fn eq(&self, other: &Self) -> bool {
+        self.key() == other.key()
+    }
+}
+
+impl Eq for Next {}
 
 impl PartialOrd for Next {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
@@ -123,7 +136,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             shows: 0,
         };
         let Some(groups) = groups else {
-            self.dive(0, self.rest.all_slots(), &start);
+            self.dive(0, self.rest.all_slots(), &start, None);
             return;
         };
         let papers_open = self.rest.form.order[..self.rest.form.papers].iter().fold(0, |bits, slot| bits | 1 << slot);
@@ -165,47 +178,42 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             return;
         }
         let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
-        if let Some(bar) = self.best.bar(self.question.layout) {
-            let enough = bar + self.question.cost - 1;
-            if !self.rest.could_exceed(enough, &Label { levels: state.levels, add: certain }, open, &state.faces) {
-                return;
-            }
-        }
-        let parts = self.rest.form.parts(open);
+        let so_far = Label { levels: state.levels, add: certain };
+        let wanted = Wanted { enough: self.enough(), so_far, open };
+        let Some(hopes) = self.rest.hopes(wanted, &state.faces) else { return };
         let mut faces = state.faces.clone();
-        let (ways, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &parts, &mut faces);
-        let Some(most) = ways.most(&self.rest.form.silence) else { return };
-        let bound = bound.min(signed(most + certain + extra) - self.question.cost);
+        let Some(most) = self.rest.most_hoped(&hopes, wanted, &mut faces) else { return };
+        let bound = bound.min(most - self.question.cost);
         if self.best.could_enter(bound, self.question.layout, &state.shown)
             && !self.worse_than_its_group(depth, &state, bound)
         {
-            self.dive(depth, open, &state);
+            self.dive(depth, open, &state, Some(&hopes));
         }
     }
 
-    fn dive(&mut self, depth: usize, open: u64, state: &State) {
+    /// What a card must score more than, before its changes are paid for, to be of any use.
+    fn enough(&self) -> i64 {
+        self.best.bar(self.question.layout).map_or(-1, |bar| bar + self.question.cost - 1)
+    }
+
+    /// Fills the slots from `depth` on, with what `hopes` leave for them where they are known.
+    fn dive(&mut self, depth: usize, open: u64, state: &State, hopes: Option<&Hopes>) {
         if depth == self.rest.form.slots() {
             self.arrive(state);
             return;
         }
         let slot = self.rest.form.order[depth];
         let open = open & !(1 << slot);
-        let faces = self.faces_for(depth, slot, state);
+        let left = hopes.and_then(|hopes| hopes.faces(slot));
+        let faces = left.unwrap_or_else(|| self.faces_for(depth, slot, state));
         if faces.is_empty() {
             return;
         }
-        let (near, far): (Vec<u64>, Vec<u64>) =
-            self.rest.form.parts(open).into_iter().partition(|part| self.rest.form.around(*part) & (1 << slot) != 0);
         let mut filled = state.faces.clone();
         let any_will_do = self.best.any_will_do();
-        let far = if any_will_do { Vec::new() } else { far };
-        let (beside, extra) = self.rest.joined_quickly(Labels::one(Label::open(state.levels)), &far, &mut filled);
-        if beside.is_empty() {
-            return;
-        }
         let certain = state.sum + self.rest.form.certain + self.rest.unjudged();
         let mut next = self.candidates(depth, slot, open, state, &faces);
-        while let Some(Next { bound, near_known, face, label, shown }) = next.pop() {
+        while let Some(Next { bound, hopes: left, face, label, shown }) = next.pop() {
             if !self.best.could_enter(bound, self.question.layout, &shown) {
                 // Those that remain promise no more, but ties are told by their faces.
                 continue;
@@ -215,18 +223,17 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 return;
             }
             filled[slot] = face;
-            if !near_known && !any_will_do {
-                if let Some(bar) = self.best.bar(self.question.layout) {
-                    let beside = Label { levels: label.levels, add: certain + label.add };
-                    let enough = bar + self.question.cost - 1;
-                    if !self.rest.could_exceed(enough, &beside, open, &filled) {
-                        continue;
-                    }
-                }
-                let (ways, more) = self.rest.joined_quickly(beside.join(&Labels::one(label)), &near, &mut filled);
-                if let Some(most) = ways.most(&self.rest.form.silence) {
-                    let bound = bound.min(signed(most + extra + more + certain) - self.question.cost);
-                    next.push(Next { bound, near_known: true, face, label, shown });
+            if left.is_none() && !any_will_do {
+                let so_far = Label { levels: label.levels, add: certain + label.add };
+                let wanted = Wanted { enough: self.enough(), so_far, open };
+                let left = match hopes {
+                    Some(hopes) => self.rest.left(hopes, wanted, &filled, slot),
+                    None => self.rest.hopes(wanted, &filled),
+                };
+                let Some(left) = left else { continue };
+                if let Some(most) = self.rest.most_hoped(&left, wanted, &mut filled) {
+                    let bound = bound.min(most - self.question.cost);
+                    next.push(Next { bound, hopes: Some(left), face, label, shown });
                 }
                 continue;
             }
@@ -238,7 +245,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
                 shows: state.shows | self.shown_in(slot, face),
             };
             if !self.worse_than_its_group(depth + 1, &state, bound) {
-                self.dive(depth + 1, open, &state);
+                self.dive(depth + 1, open, &state, left.as_ref());
             }
         }
     }
@@ -272,7 +279,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
             let shown = self.shown_with(state, slot, *face);
             if self.could_enter(signed(most), &shown) {
                 let bound = signed(most) - self.question.cost;
-                next.push(Next { bound, near_known: false, face: *face, label, shown });
+                next.push(Next { bound, hopes: None, face: *face, label, shown });
             }
         }
         next
@@ -282,7 +289,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
     /// could enter the list; all else as it comes.
     fn faces_for(&mut self, depth: usize, slot: usize, state: &State) -> Vec<FaceId> {
         if depth >= self.rest.form.papers {
-            return self.rest.options(slot).iter().map(|candidate| candidate.face).collect();
+            return self.rest.options(slot).list.iter().map(|candidate| candidate.face).collect();
         }
         let ranked = self.rest.ranked(slot);
         let worth_a_look = ranked.iter().take_while(|(most, _)| self.could_enter(*most, &state.shown));
