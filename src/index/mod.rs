@@ -138,7 +138,7 @@ impl Stock {
 }
 
 /// What a piece of stock is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum StockKind {
     /// Something to cut.
     Cuttable(LineKind),

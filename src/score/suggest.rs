@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use std::sync::Mutex;
 
 /// Work allowed for one question unless the maker says otherwise: some seconds.
-pub(super) const USUAL_WORK: u64 = 60_000_000;
+pub(super) const USUAL_WORK: u64 = 25_000_000;
 /// Variants of one layout looked at before it is called impossible.
 const VARIANTS_FOR_NEAR_MISS: usize = 400;
 

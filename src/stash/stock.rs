@@ -89,7 +89,7 @@ pub struct Paper {
 }
 
 /// What a line of stock is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum LineKind {
     /// Full sheets, from a pad or single.
     Sheet,
