@@ -3,7 +3,7 @@
 
 use super::level::Rules;
 use super::stack::Stack;
-use crate::layout::Rect;
+use crate::layout::{Rect, Region};
 use api::units::Length;
 
 /// How far foam is set back from the edge of what it raises: 1/8 in (3 mm). Common practice.
@@ -33,21 +33,57 @@ impl Pads {
 }
 
 /// The foam beneath the layer at `place`, which covers `cores`.
+///
+/// One grid of squares over all of it, of which those that lie wholly beneath it are taken; then, where a
+/// spot is still further from foam than the span allows, the square that supports most of what is left.
 pub(super) fn pads(stack: &Stack, place: usize, cores: &[Rect], rules: &Rules) -> Pads {
-    let mut found = Pads::default();
-    for core in cores {
-        let set_back = SET_BACK.min(Length::from_nanometres(core.size().short().nanometres() / 4));
-        let inner = core.inset(set_back);
-        let square = if inner.size().short() >= SQUARE * 2 { SQUARE } else { SMALL };
-        let (across, down) = (square.min(inner.width()), square.min(inner.height()));
-        for top in places(inner.top, inner.bottom, down, rules.foam_span) {
-            for left in places(inner.left, inner.right, across, rules.foam_span) {
-                found.pads.push(Rect { left, top, right: left + across, bottom: top + down });
-            }
-        }
-    }
+    let mut found = Pads { pads: squares(cores, rules.foam_span), tucked: Vec::new() };
     keep_back(stack, place, &mut found);
     found
+}
+
+fn squares(cores: &[Rect], span: Length) -> Vec<Rect> {
+    let Some(around) = cores.iter().copied().reduce(|one, other| one.around(&other)) else { return Vec::new() };
+    let covered = Region::all(cores.iter().copied());
+    let mut pads = grid(&around, span);
+    pads.retain(|pad| covered.holds(pad));
+    let mut bare = covered;
+    for pad in &pads {
+        bare.take(&reach(pad, span));
+    }
+    let mut others: Vec<Rect> = cores.iter().flat_map(|core| grid(core, span)).collect();
+    while !bare.is_empty() {
+        let newly = |pad: &Rect| bare.within(&reach(pad, span)).area();
+        // Of those that support as much, the first.
+        let Some(best) = (0..others.len()).rev().max_by_key(|pad| newly(&others[*pad])) else { break };
+        let pad = others.remove(best);
+        if newly(&pad).square_nanometres() == 0 {
+            break;
+        }
+        bare.take(&reach(&pad, span));
+        pads.push(pad);
+    }
+    pads
+}
+
+/// Squares over a rectangle, set back from its edges.
+fn grid(core: &Rect, span: Length) -> Vec<Rect> {
+    let set_back = SET_BACK.min(Length::from_nanometres(core.size().short().nanometres() / 4));
+    let inner = core.inset(set_back);
+    let square = if inner.size().short() >= SQUARE * 2 { SQUARE } else { SMALL };
+    let (across, down) = (square.min(inner.width()), square.min(inner.height()));
+    let mut pads = Vec::new();
+    for top in places(inner.top, inner.bottom, down, span) {
+        for left in places(inner.left, inner.right, across, span) {
+            pads.push(Rect { left, top, right: left + across, bottom: top + down });
+        }
+    }
+    pads
+}
+
+/// What a square supports: half the span and the set-back on every side of it.
+fn reach(pad: &Rect, span: Length) -> Rect {
+    pad.inset(-(Length::from_nanometres(span.nanometres() / 2) + SET_BACK))
 }
 
 /// Where squares begin along a side, so that no gap between two is wider than `span`.
@@ -90,4 +126,52 @@ fn keep_back(stack: &Stack, place: usize, pads: &mut Pads) {
 /// Whether what is shared reaches across most of the raised layer: then it is what that lies on.
 fn is_beneath_all(shared: &Rect, around: &Rect) -> bool {
     shared.area().square_nanometres() * 2 > around.area().square_nanometres()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// An inner cover of a disc: 32 strips, each as wide as the disc is at its narrower edge.
+    #[allow(clippy::cast_possible_truncation, reason = "a few hundred million nanometres")]
+    fn disc(inches: f64) -> Vec<Rect> {
+        let radius = inches * 12.7e6;
+        let strips = (-16..16).filter_map(|strip| {
+            let (top, bottom) = (f64::from(strip) / 16.0 * radius, f64::from(strip + 1) / 16.0 * radius);
+            let half = (radius * radius - top.abs().max(bottom.abs()).powi(2)).max(0.0).sqrt();
+            let at = |side: f64| Length::from_nanometres((side + radius) as i64);
+            (half > 1.0).then(|| Rect { left: at(-half), top: at(top), right: at(half), bottom: at(bottom) })
+        });
+        strips.collect()
+    }
+
+    #[test]
+    fn a_disc_has_a_grid_and_little_more() {
+        let span = Length::from_nanometres(25_400_000);
+        let cores = disc(4.0);
+        let pads = squares(&cores, span);
+        assert!(pads.len() <= 18, "{} squares", pads.len());
+        let covered = Region::all(cores.iter().copied());
+        assert!(pads.iter().all(|pad| covered.holds(pad)), "no square pokes out");
+        let mut bare = covered;
+        pads.iter().for_each(|pad| bare.take(&reach(pad, span)));
+        assert!(bare.is_empty(), "nothing is without support: {bare:?}");
+    }
+
+    #[test]
+    fn a_rectangle_has_a_square_in_every_corner() {
+        let inch = Length::from_nanometres(25_400_000);
+        let core = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 3, bottom: inch * 2 };
+        let pads = squares(&[core], inch);
+        for (x, y) in
+            [(core.left, core.top), (core.right, core.top), (core.left, core.bottom), (core.right, core.bottom)]
+        {
+            let near = |pad: &Rect| {
+                let dx = (pad.left - x).nanometres().abs().min((pad.right - x).nanometres().abs());
+                let dy = (pad.top - y).nanometres().abs().min((pad.bottom - y).nanometres().abs());
+                dx == SET_BACK.nanometres() && dy == SET_BACK.nanometres()
+            };
+            assert!(pads.iter().any(near), "none near {x:?}, {y:?}");
+        }
+    }
 }
