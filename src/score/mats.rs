@@ -3,7 +3,7 @@
 
 use super::jury::{Family, Jury, Member, ONE};
 use super::suggest::Reason;
-use crate::index::{Class, FaceId, Index};
+use crate::index::{Class, FaceId, Index, StockKind};
 use crate::matching::MAT_MATERIALS;
 use api::units::Length;
 use api::{Colour, Gather, PaperView, Relation, Subject, colour_name, delta_e_2000};
@@ -87,7 +87,9 @@ pub fn mats(index: &Index, jury: &Jury, wanted: Wanted) -> Mats {
     let bench = Bench { shares: asked.iter().map(|member| member.share).sum(), asked };
     let could_be_mat = |face: &FaceId| {
         let of = index.face(*face);
-        MAT_MATERIALS.contains(&of.view.material) && !of.stock.is_empty() && Some(*face) != wanted.beneath
+        let can_be_cut = of.stock.iter().any(|stock| index.stock(*stock).kind != StockKind::CardBase);
+        let is_itself = *face == wanted.paper || Some(*face) == wanted.beneath;
+        MAT_MATERIALS.contains(&of.view.material) && can_be_cut && !is_itself
     };
     let view = |face: FaceId| &index.face(face).view;
     let beneath = wanted.beneath.map(view);
