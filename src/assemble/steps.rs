@@ -24,6 +24,8 @@ pub enum Task {
     Cut(Vec<usize>),
     /// Cut the notch of a banner by hand.
     Notch(usize),
+    /// Cut a circle or an oval by hand.
+    Round(usize),
     /// Cut a shape with a die.
     DieCut(usize),
     /// Build an image from its parts, apart from the card.
@@ -132,6 +134,7 @@ fn step(task: &Task) -> Step {
         Task::LayOnVellum(one, other) | Task::Tuck(one, other) => vec![*one, *other],
         Task::Treat(layer)
         | Task::Notch(layer)
+        | Task::Round(layer)
         | Task::DieCut(layer)
         | Task::BuildImage(layer)
         | Task::Stamp(layer)
@@ -184,10 +187,16 @@ impl Making<'_> {
                 self.work.before(treat, cut);
             }
         }
-        let is_banner = layer.die.is_none() && matches!(layer.outline, Outline::Polygon(_));
-        if is_banner {
-            let notch = self.after(Task::Notch(panel), (3, panel), &ready);
-            ready.push(notch);
+        let straight = ready.clone();
+        for part in std::iter::once(panel).chain(unit.mats.iter().copied()) {
+            let shape = match self.layers[part].outline {
+                _ if self.layers[part].die.is_some() => continue,
+                Outline::Rectangle => continue,
+                Outline::Polygon(_) => Task::Notch(part),
+                Outline::Ellipse => Task::Round(part),
+            };
+            let shaped = self.after(shape, (3, part), &straight);
+            ready.push(shaped);
         }
         if layer.die.is_some() {
             let die = self.add(Task::DieCut(panel), (4, panel));

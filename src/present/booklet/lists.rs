@@ -193,7 +193,12 @@ fn pictures(flow: &mut Flow<'_>, batch: &Batch, card: &Card) {
 
 fn layer_in_words(flow: &Flow<'_>, layer: &Layer) -> String {
     let ground = flow.ground;
-    let shape = if layer.shape == "rectangle" { String::new() } else { format!(" {}", layer.shape) };
+    let shape = match layer.shape.as_str() {
+        "rectangle" => "",
+        "ellipse" if layer.width == layer.height => " circle",
+        "ellipse" => " oval",
+        _ => " cut to shape",
+    };
     let mut words = format!(
         "{}: {}{shape} of {} ({}), {} from the left, {} from the top",
         layer.panel,

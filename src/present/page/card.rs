@@ -12,7 +12,7 @@ use super::super::{Scene, sentence};
 use super::{building, is_reduced, size_class, why};
 use crate::assemble::{Bench, Built};
 use crate::index::{FaceId, StockId};
-use crate::layout::Drawn;
+use crate::layout::{Drawn, Outline};
 use crate::score::Suggestion;
 use api::units::{ROUNDED_MARK, Size};
 use std::fmt::Write as _;
@@ -243,6 +243,7 @@ fn size_words(scene: &Scene<'_>, found: &Suggestion, piece: &CardPiece, number: 
 fn then(scene: &Scene<'_>, found: &Suggestion, piece: &CardPiece) -> Option<String> {
     let ruler = ruler(scene.table.settings);
     match piece.made {
+        Made::Cut if found.network.layers[piece.layer].outline == Outline::Ellipse => Some("then cut round".to_owned()),
         Made::Cut | Made::Ready => None,
         Made::Folded => Some(format!("folded to {}", unbroken(&found.network.card.down(ruler)))),
         Made::Die(die) => Some(scene.table.dies.get(die).map_or_else(

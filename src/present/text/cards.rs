@@ -3,6 +3,7 @@
 
 use super::look::{padded, widest};
 use super::{Look, count, score};
+use crate::layout::Outline;
 use crate::matching::{Layer, sentiments_for};
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Whole, fit, parts, pieces};
 use crate::present::sizes::{card_size, ruler};
@@ -176,6 +177,7 @@ fn line(room: &Room, layer: &Layer, piece: &CardPiece, number: usize) -> Cut {
     let size = piece.cut.down(ruler(settings));
     let size = if number == 1 { size } else { format!("{number} of {size}") };
     let how = match piece.made {
+        Made::Cut if layer.outline == Outline::Ellipse => ", then round".to_owned(),
         Made::Cut => String::new(),
         Made::Folded => ", folded".to_owned(),
         Made::Ready => ", ready made".to_owned(),

@@ -75,6 +75,7 @@ impl Telling<'_> {
             Task::Base => self.base(),
             Task::Cut(layers) => ("cut", self.cut(layers), vec![TRIMMER]),
             Task::Notch(layer) => ("notch", self.notch(*layer), vec![KNIFE]),
+            Task::Round(layer) => ("round", self.round(*layer), vec![KNIFE]),
             Task::DieCut(layer) => ("die-cut", self.die_cut(*layer), vec![PRESS]),
             Task::BuildImage(layer) => ("build-image", self.build_image(*layer), vec![PRESS, GLUE]),
             Task::Stamp(layer) => (
@@ -231,6 +232,22 @@ impl Telling<'_> {
         format!(
             "Notch the {end} end of {the}: mark the middle of that end {} in from the edge, and cut from each corner to the mark.",
             self.length(deep)
+        )
+    }
+
+    fn round(&self, layer: usize) -> String {
+        let (the, whole) = (self.the(layer), self.built.stack.sheets[self.built.place_of(layer)].whole);
+        let size = whole.size();
+        if size.width == size.height {
+            return format!(
+                "Cut {the} round, {} across: with a circle cutter, or draw the circle on its back with compasses set to {} from the middle, and cut along it.",
+                self.length(size.width),
+                self.length(Length::from_nanometres(size.width.nanometres() / 2))
+            );
+        }
+        format!(
+            "Cut {the} to an oval {}: draw it on the back, touching the middle of each side, and cut along it.",
+            self.size(size)
         )
     }
 
