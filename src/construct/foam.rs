@@ -2,8 +2,8 @@
 //! set back from the edge, and kept clear of parts that tuck beneath.
 
 use super::level::Rules;
-use super::stack::Stack;
-use crate::layout::{Rect, Region};
+use super::stack::{Sheet, Stack};
+use crate::layout::{Outline, Rect, Region};
 use api::units::Length;
 
 /// How far foam is set back from the edge of what it raises: 1/8 in (3 mm). Common practice.
@@ -11,6 +11,8 @@ pub const SET_BACK: Length = Length::from_nanometres(3_175_000);
 /// The side of a foam square, 1/2 in, and of a small one; common practice, no source.
 const SQUARE: Length = Length::from_nanometres(12_700_000);
 const SMALL: Length = Length::from_nanometres(6_350_000);
+/// How much less than the limit a span may be beneath a shape told by cores: 1/8 in.
+const LEFT_OUT: Length = Length::from_nanometres(3_175_000);
 /// How far foam keeps from a part that tucks beneath: 1/16 in.
 const CLEAR: Length = Length::from_nanometres(1_587_500);
 
@@ -37,31 +39,57 @@ impl Pads {
 /// One grid of squares over all of it, of which those that lie wholly beneath it are taken; then, where a
 /// spot is still further from foam than the span allows, the square that supports most of what is left.
 pub(super) fn pads(stack: &Stack, place: usize, cores: &[Rect], rules: &Rules) -> Pads {
-    let mut found = Pads { pads: squares(cores, rules.foam_span), tucked: Vec::new() };
+    let tips = corners(&stack.sheets[place]);
+    let mut found = Pads { pads: squares(cores, &tips, rules.foam_span), tucked: Vec::new() };
     keep_back(stack, place, &mut found);
     found
 }
 
-fn squares(cores: &[Rect], span: Length) -> Vec<Rect> {
+/// The corners of an outline, which the cores of a sheet may leave out.
+fn corners(sheet: &Sheet) -> Vec<(Length, Length)> {
+    let Outline::Polygon(points) = &sheet.outline else { return Vec::new() };
+    let share =
+        |side: Length, thousandths: i32| Length::from_nanometres(side.nanometres() / 1_000 * i64::from(thousandths));
+    let (left, top, size) = (sheet.whole.left, sheet.whole.top, sheet.whole.size());
+    points.iter().map(|(x, y)| (left + share(size.width, *x), top + share(size.height, *y))).collect()
+}
+
+fn squares(cores: &[Rect], tips: &[(Length, Length)], span: Length) -> Vec<Rect> {
+    // The cores of a shape that is no rectangle leave out a little along its edge.
+    let left_out = if cores.len() > 1 { LEFT_OUT } else { Length::ZERO };
+    let reach = |pad: &Rect| reach(pad, span - left_out);
     let Some(around) = cores.iter().copied().reduce(|one, other| one.around(&other)) else { return Vec::new() };
     let covered = Region::all(cores.iter().copied());
     let mut pads = grid(&around, span);
     pads.retain(|pad| covered.holds(pad));
     let mut bare = covered;
     for pad in &pads {
-        bare.take(&reach(pad, span));
+        bare = bare.without(&reach(pad));
     }
     let mut others: Vec<Rect> = cores.iter().flat_map(|core| grid(core, span)).collect();
     while !bare.is_empty() {
-        let newly = |pad: &Rect| bare.within(&reach(pad, span)).area();
+        let left = bare.area().square_nanometres();
+        let newly = |pad: &Rect| left - bare.clone().without(&reach(pad)).area().square_nanometres();
         // Of those that support as much, the first.
         let Some(best) = (0..others.len()).rev().max_by_key(|pad| newly(&others[*pad])) else { break };
         let pad = others.remove(best);
-        if newly(&pad).square_nanometres() == 0 {
+        if newly(&pad) == 0 {
             break;
         }
-        bare.take(&reach(&pad, span));
+        bare = bare.without(&reach(&pad));
         pads.push(pad);
+    }
+    for (x, y) in tips {
+        let tip = Rect { left: *x, top: *y, right: *x, bottom: *y };
+        if pads.iter().any(|pad| reach(pad).rects().iter().any(|near| near.holds(&tip))) {
+            continue;
+        }
+        let away = |pad: &Rect| {
+            (pad.left - *x).max(*x - pad.right).max(Length::ZERO)
+                + (pad.top - *y).max(*y - pad.bottom).max(Length::ZERO)
+        };
+        let nearest = others.iter().position(|pad| others.iter().all(|other| away(pad) <= away(other)));
+        pads.extend(nearest.map(|pad| others.remove(pad)));
     }
     pads
 }
@@ -81,9 +109,19 @@ fn grid(core: &Rect, span: Length) -> Vec<Rect> {
     pads
 }
 
-/// What a square supports: half the span and the set-back on every side of it.
-fn reach(pad: &Rect, span: Length) -> Rect {
-    pad.inset(-(Length::from_nanometres(span.nanometres() / 2) + SET_BACK))
+/// What a square supports: all that is nearer to it than some seven tenths of the span, told as three
+/// rectangles about it, one wide, one tall and one in between.
+fn reach(pad: &Rect, span: Length) -> Region {
+    let half = Length::from_nanometres(span.nanometres() / 2);
+    let (far, near) = (half + SET_BACK, half - SET_BACK);
+    let about = |across: Length, down: Length| Rect {
+        left: pad.left - across,
+        top: pad.top - down,
+        right: pad.right + across,
+        bottom: pad.bottom + down,
+    };
+    let near = near.max(Length::ZERO);
+    Region::all([about(half, half), about(far, near), about(near, far)])
 }
 
 /// Where squares begin along a side, so that no gap between two is wider than `span`.
@@ -149,12 +187,14 @@ mod tests {
     fn a_disc_has_a_grid_and_little_more() {
         let span = Length::from_nanometres(25_400_000);
         let cores = disc(4.0);
-        let pads = squares(&cores, span);
+        let pads = squares(&cores, &[], span);
         assert!(pads.len() <= 18, "{} squares", pads.len());
         let covered = Region::all(cores.iter().copied());
         assert!(pads.iter().all(|pad| covered.holds(pad)), "no square pokes out");
         let mut bare = covered;
-        pads.iter().for_each(|pad| bare.take(&reach(pad, span)));
+        for pad in &pads {
+            bare = bare.without(&reach(pad, span));
+        }
         assert!(bare.is_empty(), "nothing is without support: {bare:?}");
     }
 
@@ -162,7 +202,7 @@ mod tests {
     fn a_rectangle_has_a_square_in_every_corner() {
         let inch = Length::from_nanometres(25_400_000);
         let core = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 3, bottom: inch * 2 };
-        let pads = squares(&[core], inch);
+        let pads = squares(&[core], &[], inch);
         for (x, y) in
             [(core.left, core.top), (core.right, core.top), (core.left, core.bottom), (core.right, core.bottom)]
         {
