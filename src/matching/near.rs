@@ -5,13 +5,14 @@
 
 use super::{Network, Slot, Unmakeable, domain};
 use crate::index::{FaceId, Index, StockId, StockKind, class_of};
+use crate::stash::Die;
 use api::Material;
 use api::units::{Length, Size};
 
 /// The nearest thing on hand.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Nearest {
-    /// The id of the stock.
+    /// The id of the stock, or of the die.
     pub stock: String,
     /// What it is called.
     pub name: String,
@@ -42,6 +43,8 @@ pub enum Lack {
     Die {
         /// The room there is.
         room: Size,
+        /// The one that is least too large, and by how much.
+        nearest: Option<(Nearest, Length)>,
     },
     /// Enough copies: each piece is there, but not all of them for so many cards, or not together.
     Copies {
@@ -82,9 +85,15 @@ pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
 
 /// What is lacking where no choice of paper would mend it.
 #[must_use]
-pub fn unmakeable(fault: &Unmakeable) -> Option<NearMiss> {
+pub fn unmakeable(fault: &Unmakeable, dies: &[Die]) -> Option<NearMiss> {
     match fault {
-        Unmakeable::NoDie { panel, room } => Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room } }),
+        Unmakeable::NoDie { panel, room } => {
+            let over = |die: &&Die| too_much(die.size.width, room.width) + too_much(die.size.height, room.height);
+            let die = dies.iter().min_by_key(|die| (over(die), die.size.area(), &die.id));
+            let nearest =
+                die.map(|die| (Nearest { stock: die.id.clone(), name: die.name.clone(), size: die.size }, over(&die)));
+            Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room, nearest } })
+        }
         Unmakeable::NoCommonMaterial { panel } => Some(NearMiss { panel: panel.clone(), lack: Lack::Partner }),
         Unmakeable::NothingLeft { .. } => None,
     }

@@ -244,7 +244,7 @@ fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Option<Almost> {
             let asked_for = ask.must_show.iter().find_map(of_request);
             asked_for.unwrap_or_else(|| lacking(table.index, &network, ask.copies))
         }
-        Err(fault) => unmakeable(&fault)?,
+        Err(fault) => unmakeable(&fault, table.dies)?,
     };
     Some(Almost { layout, miss })
 }

@@ -400,7 +400,7 @@ fn near<'a>(room: &'a Room, almost: &'a Almost) -> Near<'a> {
     let (lack, needs, nearest) = match &almost.miss.lack {
         Lack::Size { needs, nearest, .. } => ("size", size_of(*needs), nearest.as_ref()),
         Lack::Image { room, nearest } => ("image", size_of(*room), nearest.as_ref()),
-        Lack::Die { room } => ("die", size_of(*room), None),
+        Lack::Die { room, nearest } => ("die", size_of(*room), nearest.as_ref()),
         Lack::Copies { .. } => ("copies", Measure::Nothing(()), None),
         Lack::Partner => ("partner", Measure::Nothing(()), None),
     };

@@ -46,9 +46,12 @@ pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
             }),
             remedy: "add a smaller image, or one that looks the other way".to_owned(),
         },
-        Lack::Die { room } => LackWords {
+        Lack::Die { room, nearest } => LackWords {
             needs: format!("{the} is die-cut and has room for {}", room.exact(unit)),
-            nearest: None,
+            nearest: nearest.as_ref().map(|(die, over)| {
+                let (name, size) = (&die.name, die.size.exact(unit));
+                format!("the nearest die on hand is {name}, {size}: {} too large", over.exact(unit))
+            }),
             remedy: "add a die of at most that size, or make the panel a rectangle".to_owned(),
         },
         Lack::Copies { cards } if *cards > 1 => LackWords {

@@ -54,7 +54,8 @@ fn fields(command: &str) -> BTreeSet<String> {
             run(&repository("tests/cases/adaptations/ends-only"), &["suggest", "--json"]).out,
         ],
         "mats" => {
-            vec![small(&["mats", "moss", "--json"]).out, small(&["mats", "moss", "cream", "--double", "--json"]).out]
+            let asked = [&["moss"][..], &["moss", "cream"], &["garden/leaves", "--double"]];
+            asked.map(|asked| small(&[&["mats", "--json"], asked].concat()).out).to_vec()
         }
         "plugins" => {
             let folder = broken.path().join("plugins");
