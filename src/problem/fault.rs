@@ -453,6 +453,11 @@ pub enum Fault {
         /// Its id.
         panel: String,
     },
+    /// A part that reaches beyond the image it is of.
+    PartOffImage {
+        /// By how much, as shown.
+        by: String,
+    },
     /// A part of an image that can take no colour, since the rule runs in a circle.
     PartsInACircle {
         /// Their ids, in the order in which each refers to the next.

@@ -184,6 +184,7 @@ impl Fault {
             Self::MatBehindOutline { panel } => {
                 format!("the panel {} has a mat, but only its die or image knows its outline", quoted(panel))
             }
+            Self::PartOffImage { by } => format!("this part reaches {by} beyond its image"),
             Self::PartsInACircle { parts } => {
                 format!("these parts wait for one another in a circle: {}", circle(parts, "waits for"))
             }

@@ -123,6 +123,7 @@ impl Fault {
             }
             Self::PanelVanishes { .. } => "move an edge outwards, or let less of its mats show".into(),
             Self::MatBehindOutline { .. } => "give the mat to a plain panel beneath it".into(),
+            Self::PartOffImage { .. } => "make the part smaller, move it inwards, or give the image its full size".into(),
             Self::PartsInACircle { .. } => "let one of them take any colour".into(),
         }
     }

@@ -12,7 +12,7 @@ use super::value::{choice, id, list, size, text, yes_or_no};
 use crate::problem::{Fault, Named};
 use crate::stash::{Copies, Edge, Facing, Image, ImagePart, PartColour};
 use api::Material;
-use api::units::{Length, Purpose, Size};
+use api::units::{Length, Purpose, Size, Unit};
 
 /// The most parts an image may be built from.
 const MOST_PARTS: usize = 40;
@@ -164,6 +164,17 @@ fn part_place(fields: &Fields<'_, '_>, image: Option<Size>) -> Option<((i32, i32
         let span = fields.value(key).map_or_else(|| fields.span.clone(), |value| value.span);
         fields.report(span, Fault::LengthZero { key: key.into() }, fields.left_out());
         return None;
+    }
+    let sides = [("left", left.on(image.width), "width", own.width, image.width)];
+    let downs = [("top", top.on(image.height), "height", own.height, image.height)];
+    for (first, from, second, side, whole) in sides.into_iter().chain(downs) {
+        let (before, beyond) = (-from, from + side - whole);
+        let (key, by) = if before >= beyond { (first, before) } else { (second, beyond) };
+        if by.is_positive() {
+            let span = fields.value(key).map_or_else(|| fields.span.clone(), |value| value.span);
+            fields.report(span, Fault::PartOffImage { by: by.exact(Unit::Inch) }, fields.left_out());
+            return None;
+        }
     }
     let at = (
         thousandths(left.on(image.width), image.width),
