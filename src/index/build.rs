@@ -168,7 +168,7 @@ fn classify(index: &mut Index) {
 fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> Vec<Stock> {
     type Key = (FaceId, Option<FaceId>, StockKind, Length, Length, Option<Date>);
     let mut places: HashMap<Key, usize> = HashMap::with_capacity(stash.lines.len());
-    let mut groups: Vec<Stock> = Vec::new();
+    let mut groups: Vec<Stock> = Vec::with_capacity(stash.lines.len());
     for line in by_id(&stash.lines) {
         let face = |paper: u32| of_source.get(&Source::Paper(paper as usize)).copied();
         let Some(front) = face(line.front.0) else { continue };
