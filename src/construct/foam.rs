@@ -2,7 +2,7 @@
 //! set back from the edge, and kept clear of parts that tuck beneath.
 
 use super::level::Rules;
-use super::stack::{Sheet, Stack};
+use super::stack::Stack;
 use crate::layout::{Outline, Rect, Region};
 use api::units::Length;
 
@@ -39,21 +39,15 @@ impl Pads {
 /// One grid of squares over all of it, of which those that lie wholly beneath it are taken; then, where a
 /// spot is still further from foam than the span allows, the square that supports most of what is left.
 pub(super) fn pads(stack: &Stack, place: usize, cores: &[Rect], rules: &Rules) -> Pads {
-    let tips = corners(&stack.sheets[place]);
+    let sheet = &stack.sheets[place];
+    let is_pointed = matches!(sheet.outline, Outline::Polygon(_));
+    let tips = if is_pointed { sheet.outline.corners(&sheet.whole) } else { Vec::new() };
     let mut found = Pads { pads: squares(cores, &tips, rules.foam_span), tucked: Vec::new() };
     keep_back(stack, place, &mut found);
     found
 }
 
-/// The corners of an outline, which the cores of a sheet may leave out.
-fn corners(sheet: &Sheet) -> Vec<(Length, Length)> {
-    let Outline::Polygon(points) = &sheet.outline else { return Vec::new() };
-    let share =
-        |side: Length, thousandths: i32| Length::from_nanometres(side.nanometres() / 1_000 * i64::from(thousandths));
-    let (left, top, size) = (sheet.whole.left, sheet.whole.top, sheet.whole.size());
-    points.iter().map(|(x, y)| (left + share(size.width, *x), top + share(size.height, *y))).collect()
-}
-
+/// Squares beneath what `cores` cover, so that its tips are held, too.
 fn squares(cores: &[Rect], tips: &[(Length, Length)], span: Length) -> Vec<Rect> {
     // The cores of a shape that is no rectangle leave out a little along its edge.
     let left_out = if cores.len() > 1 { LEFT_OUT } else { Length::ZERO };

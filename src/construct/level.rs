@@ -128,8 +128,7 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
     let mut highest = Length::ZERO;
     for (place, sheet) in stack.sheets.iter().enumerate() {
         let pieces = sheet.outer();
-        let inner = sheet.inner();
-        let top = inner.iter().flat_map(|core| heights.under(core)).map(|(_, height)| height).max();
+        let top = heights.0.iter().filter(|(rect, _)| sheet.meets(rect)).map(|(_, height)| *height).max();
         let top = top.unwrap_or(Length::ZERO);
         let mut beneath = Beneath { height: top, ..Beneath::default() };
         if place > 0 {

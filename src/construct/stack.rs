@@ -55,6 +55,11 @@ impl Sheet {
         self.clipped(|outline, whole| outline.outer(whole))
     }
 
+    /// Whether it covers any of a rectangle.
+    pub(super) fn meets(&self, rect: &Rect) -> bool {
+        self.pieces.iter().any(|piece| self.outline.meets(&self.whole, &piece.shared(rect)))
+    }
+
     fn clipped(&self, bands: impl Fn(&Outline, &Rect) -> Vec<Rect>) -> Vec<Rect> {
         if self.outline == Outline::Rectangle {
             return self.pieces.clone();

@@ -55,6 +55,33 @@ impl Outline {
         }
     }
 
+    /// Whether the outline in `whole` covers any of a rectangle: exactly to a few micrometres, of a polygon to a
+    /// band.
+    #[must_use]
+    pub fn meets(&self, whole: &Rect, rect: &Rect) -> bool {
+        let shared = whole.shared(rect);
+        if shared.is_empty() {
+            return false;
+        }
+        match self {
+            Self::Rectangle => true,
+            Self::Polygon(_) => self.outer(whole).iter().any(|band| !band.shared(&shared).is_empty()),
+            Self::Ellipse => {
+                // The nearest point to the middle, from there in doubled micrometres.
+                let off = |low: Length, high: Length, from: Length, to: Length| {
+                    let (low, high) = (low.nanometres() * 2, high.nanometres() * 2);
+                    let middle = from.nanometres() + to.nanometres();
+                    i128::from((low - middle).max(middle - high).max(0) / 1_000)
+                };
+                let across = off(shared.left, shared.right, whole.left, whole.right);
+                let down = off(shared.top, shared.bottom, whole.top, whole.bottom);
+                let side = |length: Length| i128::from(length.nanometres() / 1_000);
+                let (width, height) = (side(whole.width()), side(whole.height()));
+                across * across * height * height + down * down * width * width < width * width * height * height
+            }
+        }
+    }
+
     /// Its corners in `whole`: of an ellipse, points round it with no side that leaves any of it out.
     #[must_use]
     pub fn corners(&self, whole: &Rect) -> Vec<(Length, Length)> {
@@ -285,6 +312,19 @@ pub fn outline_cut(panel: &DrawnPanel, size: Size, die: Option<&Die>) -> Outline
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_oval_meets_what_its_tip_reaches_and_not_what_lies_in_its_corners() {
+        let mm = |count: i64| Length::from_nanometres(count * 1_000_000);
+        let rect =
+            |left, top, right, bottom| Rect { left: mm(left), top: mm(top), right: mm(right), bottom: mm(bottom) };
+        let whole = rect(0, 10, 100, 90);
+        assert!(Outline::Ellipse.meets(&whole, &rect(20, 0, 80, 11)), "its upper tip");
+        assert!(!Outline::Ellipse.meets(&whole, &rect(0, 0, 14, 21)), "the corner, (36, 29) from the middle");
+        assert!(Outline::Ellipse.meets(&whole, &rect(0, 0, 16, 23)));
+        assert!(!Outline::Ellipse.meets(&whole, &rect(0, 0, 100, 10)), "what it only touches");
+        assert!(Outline::Rectangle.meets(&whole, &rect(0, 0, 1, 11)));
+    }
 
     fn inch(count: i64) -> Length {
         Length::INCH * count
