@@ -11,8 +11,10 @@ pub const SET_BACK: Length = Length::from_nanometres(3_175_000);
 /// The side of a foam square, 1/2 in, and of a small one; common practice, no source.
 const SQUARE: Length = Length::from_nanometres(12_700_000);
 const SMALL: Length = Length::from_nanometres(6_350_000);
-/// How much less than the limit a span may be beneath a shape told by cores: 1/8 in.
-const LEFT_OUT: Length = Length::from_nanometres(3_175_000);
+/// The side of a snippet of foam for where no square fits, 1/8 in.
+const SNIPPET: Length = Length::from_nanometres(3_175_000);
+/// How much less than the limit a span may be beneath a shape told by bands: 3/16 in.
+const LEFT_OUT: Length = Length::from_nanometres(4_762_500);
 /// How far foam keeps from a part that tucks beneath: 1/16 in.
 const CLEAR: Length = Length::from_nanometres(1_587_500);
 
@@ -34,58 +36,85 @@ impl Pads {
     }
 }
 
-/// The foam beneath the layer at `place`, which covers `cores`.
-///
-/// One grid of squares over all of it, of which those that lie wholly beneath it are taken; then, where a
-/// spot is still further from foam than the span allows, the square that supports most of what is left.
-pub(super) fn pads(stack: &Stack, place: usize, cores: &[Rect], rules: &Rules) -> Pads {
+/// The foam beneath the layer at `place`.
+pub(super) fn pads(stack: &Stack, place: usize, rules: &Rules) -> Pads {
     let sheet = &stack.sheets[place];
-    let is_pointed = matches!(sheet.outline, Outline::Polygon(_));
-    let tips = if is_pointed { sheet.outline.corners(&sheet.whole) } else { Vec::new() };
-    let mut found = Pads { pads: squares(cores, &tips, rules.foam_span), tucked: Vec::new() };
+    let span = rules.foam_span;
+    let pads = if sheet.outline == Outline::Rectangle {
+        sheet.pieces.iter().flat_map(|piece| grid(piece, span)).collect()
+    } else {
+        let set_back = SET_BACK.min(Length::from_nanometres(sheet.around().size().short().nanometres() / 4));
+        // Where nothing has room so far within, foam may lie nearer to the edge.
+        let may_lie = [set_back, set_back.half(), Length::ZERO]
+            .map(|back| Region::apart(sheet.areas_within(back).into_iter().flat_map(|area| area.rects().to_vec())));
+        squares(&may_lie, &Region::apart(sheet.inner()), span)
+    };
+    let mut found = Pads { pads, tucked: Vec::new() };
     keep_back(stack, place, &mut found);
     found
 }
 
-/// Squares beneath what `cores` cover, so that its tips are held, too.
-fn squares(cores: &[Rect], tips: &[(Length, Length)], span: Length) -> Vec<Rect> {
-    // The cores of a shape that is no rectangle leave out a little along its edge.
-    let left_out = if cores.len() > 1 { LEFT_OUT } else { Length::ZERO };
-    let reach = |pad: &Rect| reach(pad, span - left_out);
-    let Some(around) = cores.iter().copied().reduce(|one, other| one.around(&other)) else { return Vec::new() };
-    let covered = Region::all(cores.iter().copied());
-    let mut pads = grid(&around, span);
-    pads.retain(|pad| covered.holds(pad));
-    let mut bare = covered;
-    for pad in &pads {
-        bare = bare.without(&reach(pad));
-    }
-    let mut others: Vec<Rect> = cores.iter().flat_map(|core| grid(core, span)).collect();
-    while !bare.is_empty() {
-        let left = bare.area().square_nanometres();
-        let newly = |pad: &Rect| left - bare.clone().without(&reach(pad)).area().square_nanometres();
-        // Of those that support as much, the first.
-        let Some(best) = (0..others.len()).rev().max_by_key(|pad| newly(&others[*pad])) else { break };
-        let pad = others.remove(best);
-        if newly(&pad) == 0 {
+/// Squares beneath a shape: one grid over where they may lie, of which those that lie wholly there are taken;
+/// then, while a spot of what is to be `held` is further from foam than the span allows, the square that
+/// supports most of what is left.
+fn squares(may_lie: &[Region], held: &Region, span: Length) -> Vec<Rect> {
+    // What is told by bands leaves out a little along its edge, so a square is taken to reach less far.
+    let reach = |pad: &Rect| reach(pad, span - LEFT_OUT);
+    let mut pads: Vec<Rect> = Vec::new();
+    let mut bare = held.clone();
+    for (round, may_lie) in may_lie.iter().enumerate() {
+        let around = may_lie.rects().iter().copied().reduce(|one, other| one.around(&other));
+        let Some(around) = around else { continue };
+        if round == 0 {
+            pads = grid(&around.inset(-SET_BACK), span);
+            pads.retain(|pad| may_lie.holds(pad));
+            for pad in &pads {
+                bare = bare.without(&reach(pad));
+            }
+        }
+        if bare.is_empty() {
             break;
         }
-        bare = bare.without(&reach(&pad));
-        pads.push(pad);
-    }
-    for (x, y) in tips {
-        let tip = Rect { left: *x, top: *y, right: *x, bottom: *y };
-        if pads.iter().any(|pad| reach(pad).rects().iter().any(|near| near.holds(&tip))) {
-            continue;
+        let mut others = elsewhere(may_lie, &around, span);
+        while !bare.is_empty() {
+            let left = bare.area().square_nanometres();
+            let newly = |pad: &Rect| left - bare.clone().without(&reach(pad)).area().square_nanometres();
+            // Of those that support as much, the first.
+            let best = others.iter().map(newly).enumerate().rev().max_by_key(|(_, most)| *most);
+            let Some((best, _)) = best.filter(|(_, most)| *most > 0) else { break };
+            let pad = others.swap_remove(best);
+            bare = bare.without(&reach(&pad));
+            pads.push(pad);
         }
-        let away = |pad: &Rect| {
-            (pad.left - *x).max(*x - pad.right).max(Length::ZERO)
-                + (pad.top - *y).max(*y - pad.bottom).max(Length::ZERO)
-        };
-        let nearest = others.iter().position(|pad| others.iter().all(|other| away(pad) <= away(other)));
-        pads.extend(nearest.map(|pad| others.remove(pad)));
+    }
+    if pads.is_empty() {
+        // Too slight for a square set back from its edges: a bit beneath the largest of it.
+        let largest = held.rects().iter().max_by_key(|rect| rect.area());
+        pads.extend(largest.into_iter().flat_map(|rect| grid(rect, span)));
     }
     pads
+}
+
+/// Where else a square may lie: half a span apart over all of it, and at the ends and in the middle of each band.
+fn elsewhere(may_lie: &Region, around: &Rect, span: Length) -> Vec<Rect> {
+    let at = |left, top, side: Length| Rect { left, top, right: left + side, bottom: top + side };
+    let mut found = Vec::new();
+    let apart = span.half();
+    for top in places(around.top, around.bottom, SMALL, apart - SMALL) {
+        for left in places(around.left, around.right, SMALL, apart - SMALL) {
+            found.extend([SQUARE, SMALL, SNIPPET].map(|side| at(left, top, side)));
+        }
+    }
+    for band in may_lie.rects() {
+        for side in [SMALL, SNIPPET] {
+            let middle = band.left + (band.width() - side).half();
+            for left in [band.left, middle, band.right - side] {
+                found.extend([at(left, band.top, side), at(left, band.bottom - side, side)]);
+            }
+        }
+    }
+    found.retain(|pad| may_lie.holds(pad));
+    found
 }
 
 /// Squares over a rectangle, set back from its edges.
@@ -164,39 +193,35 @@ fn is_beneath_all(shared: &Rect, around: &Rect) -> bool {
 mod tests {
     use super::*;
 
-    /// An inner cover of a disc: 32 strips, each as wide as the disc is at its narrower edge.
-    #[allow(clippy::cast_possible_truncation, reason = "a few hundred million nanometres")]
-    fn disc(inches: f64) -> Vec<Rect> {
-        let radius = inches * 12.7e6;
-        let strips = (-16..16).filter_map(|strip| {
-            let (top, bottom) = (f64::from(strip) / 16.0 * radius, f64::from(strip + 1) / 16.0 * radius);
-            let half = (radius * radius - top.abs().max(bottom.abs()).powi(2)).max(0.0).sqrt();
-            let at = |side: f64| Length::from_nanometres((side + radius) as i64);
-            (half > 1.0).then(|| Rect { left: at(-half), top: at(top), right: at(half), bottom: at(bottom) })
-        });
-        strips.collect()
+    #[test]
+    fn a_disc_has_a_grid_and_little_more() {
+        let inch = Length::from_nanometres(25_400_000);
+        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 4, bottom: inch * 4 };
+        let within = Region::apart(Outline::Ellipse.inner(&whole.inset(SET_BACK)));
+        let held = Region::apart(Outline::Ellipse.inner(&whole));
+        let pads = squares(&[within.clone()], &held, inch);
+        assert!(pads.len() <= 20, "{} squares", pads.len());
+        assert!(pads.iter().all(|pad| within.holds(pad)), "no square pokes out");
+        let bare = pads.iter().fold(held, |bare, pad| bare.without(&reach(pad, inch)));
+        assert!(bare.is_empty(), "nothing is without support: {bare:?}");
     }
 
     #[test]
-    fn a_disc_has_a_grid_and_little_more() {
-        let span = Length::from_nanometres(25_400_000);
-        let cores = disc(4.0);
-        let pads = squares(&cores, &[], span);
-        assert!(pads.len() <= 18, "{} squares", pads.len());
-        let covered = Region::all(cores.iter().copied());
-        assert!(pads.iter().all(|pad| covered.holds(pad)), "no square pokes out");
-        let mut bare = covered;
-        for pad in &pads {
-            bare = bare.without(&reach(pad, span));
-        }
-        assert!(bare.is_empty(), "nothing is without support: {bare:?}");
+    fn the_points_of_a_banner_are_held() {
+        let inch = Length::from_nanometres(25_400_000);
+        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 5, bottom: inch * 3 };
+        let notched = Outline::Polygon(vec![(0, 0), (500, 333), (1000, 0), (1000, 1000), (0, 1000)]);
+        let within = Region::apart(notched.inner(&whole.inset(SET_BACK)));
+        let pads = squares(&[within], &Region::apart(notched.inner(&whole)), inch);
+        let in_point = |pad: &Rect| pad.top < inch.half() && (pad.right < inch || pad.left > inch * 4);
+        assert_eq!(pads.iter().filter(|pad| in_point(pad)).count(), 2, "{pads:?}");
     }
 
     #[test]
     fn a_rectangle_has_a_square_in_every_corner() {
         let inch = Length::from_nanometres(25_400_000);
         let core = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 3, bottom: inch * 2 };
-        let pads = squares(&[core], &[], inch);
+        let pads = grid(&core, inch);
         for (x, y) in
             [(core.left, core.top), (core.right, core.top), (core.left, core.bottom), (core.right, core.bottom)]
         {

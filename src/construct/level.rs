@@ -13,6 +13,10 @@ use api::units::{Length, Size};
 pub const BACK: Length = Length::from_nanometres(1_587_500);
 /// The narrowest levelling piece worth handling: 1/4 in, less only beneath a narrow band. Common practice, no source.
 pub const NARROWEST: Length = Length::from_nanometres(6_350_000);
+/// A strip left over that is as long as this, 1 in, is filled even if it is half as narrow.
+const LONG: Length = Length::from_nanometres(25_400_000);
+/// What lies nearer than this to a levelling piece, 1/2 in, is held by it.
+const NEAR: Length = Length::from_nanometres(12_700_000);
 /// The most levelling pieces for one step beneath one layer.
 const MOST_BITS: usize = 12;
 /// More plies than this of one thing are no longer stacked. Common practice, no source.
@@ -142,7 +146,7 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
                 }
             }
             if sheet.held == Held::OnFoam {
-                beneath.foam = Some(pads(stack, place, &sheet.cores(), rules));
+                beneath.foam = Some(pads(stack, place, rules));
                 beneath.height = top + rules.bits.foam;
             }
         }
@@ -195,6 +199,19 @@ fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrow
         take_bits(&mut left, rules.ruler, narrowest, |rect| {
             let lowest = gaps.iter().filter(|(_, gap)| gap.meets(&rect)).map(|(step, _)| *step).min();
             found.extend(lowest.map(|step| (rect, step)));
+        });
+    }
+    // What is left of a long strip is worth a narrower bit, and so is a corner with nothing near it.
+    for (step, gap) in &gaps {
+        let mut left = gap.clone();
+        found.iter().for_each(|(rect, _)| left.take(rect));
+        let mut left = left.tidy();
+        take_bits(&mut left, rules.ruler, narrowest.half(), |rect| {
+            let long = rect.size().long();
+            let is_far = |other: &Rect| other.shared(&rect.inset(-NEAR)).is_empty();
+            if long >= LONG || (long >= NARROWEST && found.iter().all(|(other, _)| is_far(other))) {
+                found.push((rect, *step));
+            }
         });
     }
     found

@@ -9,7 +9,7 @@ mod raster;
 mod sag;
 
 use made_up::{Luck, random_layout, suggestion};
-use raster::{Cell, compare};
+use raster::{Cell, can_be_compared, compare};
 use std::path::Path;
 use swatchfold::assemble::{Bench, Built};
 use swatchfold::layout::adapt::next_changes;
@@ -40,12 +40,17 @@ struct Looked {
     joined: usize,
     levelled: usize,
     foam: usize,
+    nothing_to_compare: usize,
 }
 
 /// Builds a card with these changes from whatever papers luck chooses, and holds it to the rasters.
 fn hold(table: Table<'_>, bench: &Bench, layout: usize, changes: &[Change], luck: &mut Luck, looked: &mut Looked) {
     let Some(card) = suggestion(table, layout, changes, luck) else { return };
     let (layout_id, seed) = (&table.layouts[layout].id, luck.seed);
+    if !can_be_compared(table, &card) {
+        looked.nothing_to_compare += 1;
+        return;
+    }
     let built = Built::new(table, bench, &card);
     if let Err(why) = compare(table, &card, &built.pieces) {
         panic!("{layout_id} with {changes:?}, seed {seed}: {why}");

@@ -3,7 +3,7 @@
 
 use swatchfold::index::is_opaque;
 use swatchfold::layout::{Change, Drawn, Rect};
-use swatchfold::matching::{Outline, network};
+use swatchfold::matching::{Network, Outline, network};
 use swatchfold::present::pieces::{CardPiece, Turned};
 use swatchfold::score::{Suggestion, Table};
 use units::Length;
@@ -150,13 +150,24 @@ fn ruled(piece: &Rect, ruler: Length) -> Rect {
     Rect { right: piece.left + width, bottom: piece.top + height, ..*piece }
 }
 
-/// The layout as drawn, without any hidden join, in the papers of the card. A layer that is left out
-/// has no paper: where it would show, nothing can match it.
-fn as_drawn(table: Table<'_>, card: &Suggestion) -> Vec<Thing> {
+/// The card without any hidden join; `None` where a panel that is left out has no room as drawn, so that
+/// there is nothing to compare with.
+fn without_joins(table: Table<'_>, card: &Suggestion) -> Option<Network> {
     let others: Vec<Change> =
         card.changes.iter().map(|(change, _)| *change).filter(|change| !super::is_join(change)).collect();
     let drawn = Drawn::changed(&table.layouts[card.layout], &others, table.settings.ruler);
-    let plain = network(&drawn, table.dies).expect("without joins it can be made, too");
+    network(&drawn, table.dies).ok()
+}
+
+/// Whether a card can be held against its layout as drawn.
+pub(super) fn can_be_compared(table: Table<'_>, card: &Suggestion) -> bool {
+    without_joins(table, card).is_some()
+}
+
+/// The layout as drawn, without any hidden join, in the papers of the card. A layer that is left out
+/// has no paper: where it would show, nothing can match it.
+fn as_drawn(table: Table<'_>, card: &Suggestion) -> Vec<Thing> {
+    let plain = without_joins(table, card).expect("asked before");
     let face_of = |id: &str| {
         let layer = card.network.layers.iter().find(|layer| layer.id == id);
         layer.map(|layer| card.faces[layer.slot])

@@ -4,7 +4,7 @@
 
 use super::raster::{CELL, in_outline, in_rect};
 use swatchfold::assemble::Built;
-use swatchfold::construct::level::{Filling, Rules};
+use swatchfold::construct::level::{Filling, NARROWEST, Rules};
 use swatchfold::construct::stack::{Sheet, Sight};
 
 /// How far a layer may reach over a step: 3/4 in, since levelling pieces are rectangles no narrower than
@@ -78,7 +78,9 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
                 return Err(format!("a levelling piece beneath layer {place} lies nearer to its edge than 1/16 in"));
             }
         }
-        if place > 0 && sheet.sight == Sight::Opaque && own.len() > 1 {
+        // A sliver has no room for anything beneath it.
+        let is_sliver = sheet.pieces.iter().all(|piece| piece.size().short() < NARROWEST);
+        if place > 0 && sheet.sight == Sight::Opaque && own.len() > 1 && !is_sliver {
             let slack = rules.level_above.nanometres().max(worst_ply);
             let is_held = |(_, filled): &&(usize, i64)| top - filled <= slack;
             match &beneath.foam {
