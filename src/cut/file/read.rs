@@ -85,6 +85,29 @@ pub fn read(text: &str) -> Result<Asked, Vec<Trouble>> {
     Err(reader.faults)
 }
 
+/// The ids that stand in sections, each with its place.
+fn named(tables: &[(&DeTable<'_>, Range<usize>)]) -> Vec<(String, Range<usize>)> {
+    let id = |(table, _): &(&DeTable<'_>, Range<usize>)| {
+        let value = table.get("id")?;
+        Some((value.get_ref().as_str()?.to_owned(), value.span()))
+    };
+    tables.iter().filter_map(id).collect()
+}
+
+/// Ids that stand twice: a plan would not say which of the two it means.
+fn twice(ids: &[(String, Range<usize>)], what: &str) -> Vec<Trouble> {
+    let mut first: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut found = Vec::new();
+    for (place, (id, at)) in ids.iter().enumerate() {
+        let earlier = *first.entry(id).or_insert(place);
+        if earlier != place {
+            let said = format!("two entries of `{what}` are called `{id}`, this and number {}", earlier + 1);
+            found.push(Trouble { at: at.clone(), said, remedy: "give one of them another id".to_owned() });
+        }
+    }
+    found
+}
+
 /// The id of the piece that makes a line, and where it is named.
 type Maker = (String, Range<usize>);
 
@@ -146,6 +169,7 @@ impl Reader {
             }
         }
         self.faults.extend(fields.end());
+        let (stock_ids, piece_ids) = (named(&stock_tables), named(&piece_tables));
         let rules = rules_table.map(|(table, at)| self.rules(table, at)).unwrap_or_default();
         let mut stock = Vec::new();
         let mut makers = Vec::new();
@@ -163,6 +187,9 @@ impl Reader {
             pieces.push(self.piece(table, at, index, &stock, &mut groups));
         }
         self.makers(&mut stock, makers, &pieces);
+        for (places, what) in [(stock_ids, "stock"), (piece_ids, "piece")] {
+            self.faults.extend(twice(&places, what));
+        }
         self.worths(goal, &pieces, &stock);
         let keep =
             keep_tables.into_iter().enumerate().map(|(index, (table, at))| self.keep(table, at, index)).collect();

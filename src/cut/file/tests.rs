@@ -133,3 +133,13 @@ fn a_piece_larger_than_all_stock_is_named_and_the_rest_planned() {
     assert!(output.text.contains("Not cut: 1 × huge, 300 mm × 10 mm: larger than all stock"), "{}", output.text);
     assert!(output.answer.proven);
 }
+
+#[test]
+fn ids_that_stand_twice_are_told_with_both_places() {
+    let text = "goal = \"fewest-sheets\"\n[[stock]]\nid = \"s\"\nwidth = 9\nheight = 9\n[[piece]]\nid = \"p\"\nwidth = 5\nheight = 5\n[[piece]]\nid = \"p\"\nwidth = 4\nheight = 4\n";
+    let faults = read(text).expect_err("`p` stands twice");
+    let source = Source::new("job.toml", text);
+    let said: Vec<String> = faults.iter().map(|fault| fault.shown(&source)).collect();
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(said[0].starts_with("job.toml:11:6: two entries of `piece` are called `p`, this and number 1"), "{said:?}");
+}
