@@ -1,5 +1,6 @@
 //! What may be written on the command line, and the words that explain it.
 
+use super::colour_args::Colours;
 use super::print::{Print, Writeup};
 pub(super) use super::record_args::{Add, Count, Export, Given, Import, Made, Plan, Report, Stock, Undo, Used};
 use super::serve::Serve;
@@ -316,18 +317,6 @@ pub(super) struct ScanPictures {
     /// Write what was measured into the file of your stash that names the picture; its remarks stay.
     #[arg(long)]
     pub(super) save: bool,
-}
-
-/// `colour`.
-#[derive(Debug, Args)]
-pub(super) struct Colours {
-    /// Two colours, such as `#aa3322`; the `#` may be left out, since shells want quotes round it.
-    #[arg(value_name = "COLOUR")]
-    pub(super) colours: Vec<String>,
-    /// A colour as lightness, a and b of CIELAB with the D65 white, such as `42,50,35`. May be given
-    /// twice; beside a colour in digits it is the second.
-    #[arg(long, value_name = "L,a,b", allow_hyphen_values = true)]
-    pub(super) lab: Vec<String>,
 }
 
 /// `plugins`.

@@ -1,6 +1,7 @@
 //! `colour`: two colours in, what they are and how they sit together out. Needs no stash.
 
-use super::args::{Colours, Common};
+use super::args::Common;
+use super::colour_args::{Colours, Written};
 use super::console::Console;
 use super::trouble::Trouble;
 use crate::present::{json, text};
@@ -11,8 +12,11 @@ use api::Colour;
 
 /// `colour A B`.
 pub(super) fn colour(console: &Console, common: &Common, asked: &Colours) -> Result<(), Trouble> {
-    let written = asked.colours.iter().map(|text| from_words(text));
-    let colours: Vec<Colour> = written.chain(asked.lab.iter().map(|text| from_lab(text))).collect::<Result<_, _>>()?;
+    let read = |written: &Written| match written {
+        Written::Words(text) => from_words(text),
+        Written::Lab(text) => from_lab(text),
+    };
+    let colours: Vec<Colour> = asked.given.iter().map(read).collect::<Result<_, _>>()?;
     let &[one, other] = colours.as_slice() else {
         let given = match colours.len() {
             0 => "no colour is given".to_owned(),

@@ -7,6 +7,7 @@
 mod args;
 mod build;
 mod colour;
+mod colour_args;
 mod console;
 mod cut;
 mod demo;

@@ -55,10 +55,10 @@ fn published_harmony_comes_out_of_the_command_line() {
 
 #[test]
 fn a_colour_no_screen_shows_is_told_as_it_is() {
-    // Colours in digits come first, wherever they stand.
+    // They stay in the order in which they stand.
     let facts = told(&["--lab", "60,-90,10", "0f0"]);
-    assert_eq!((facts["a"]["hex"].as_str(), facts["b"]["in_srgb"].as_bool()), (Some("#00ff00"), Some(false)));
-    near(&facts["b"]["lab"][1], "-90", 0.0);
+    assert_eq!((facts["b"]["hex"].as_str(), facts["a"]["in_srgb"].as_bool()), (Some("#00ff00"), Some(false)));
+    near(&facts["a"]["lab"][1], "-90", 0.0);
 }
 
 #[test]
