@@ -104,9 +104,11 @@ impl Room {
         problems.extend(wrong);
         let index = index::build(&stash, today);
         let (scripts, wrong) = Scripts::read(&stash.folder, &stash.settings, today);
+        let scorers = all_scorers(&stash, &scripts);
+        problems.extend(score::settings_in_vain(&stash.settings, &scorers, wrong.is_empty()));
         problems.extend(wrong);
         crate::problem::sort(&mut problems);
-        let (jury, not_seated) = Jury::seat(all_scorers(&stash, &scripts), &stash.settings);
+        let (jury, not_seated) = Jury::seat(scorers, &stash.settings);
         let warm = Warm::default();
         Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, records, warm }
     }

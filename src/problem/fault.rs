@@ -260,6 +260,24 @@ pub enum Fault {
         /// The most it may be.
         high: String,
     },
+    /// A scorer in the settings that nobody knows.
+    UnknownScorer {
+        /// Its name, as written.
+        name: String,
+        /// What was perhaps meant.
+        nearest: Option<String>,
+    },
+    /// A knob in the settings that its scorer has not.
+    UnknownKnob {
+        /// The scorer.
+        scorer: String,
+        /// The knob, as written.
+        knob: String,
+        /// What was perhaps meant.
+        nearest: Option<String>,
+        /// The knobs there are.
+        knobs: Vec<String>,
+    },
     /// A text that is no date.
     BadDate {
         /// The text.

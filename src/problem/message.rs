@@ -121,6 +121,8 @@ impl Fault {
             Self::OutOfRange { key, found, low, high } => {
                 format!("{} is {found}, and must be from {low} to {high}", quoted(key))
             }
+            Self::UnknownScorer { name, .. } => format!("there is no scorer {}", quoted(name)),
+            Self::UnknownKnob { scorer, knob, .. } => format!("the scorer {scorer} has no knob {}", quoted(knob)),
             Self::BadDate { text } => format!("{} is not a date", quoted(text)),
             Self::FutureDate { date, today } => format!("{date} has not come yet: today is {today}"),
             Self::UnknownChoice { key, word, .. } => format!("{} cannot be {}", quoted(key), quoted(word)),

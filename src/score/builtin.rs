@@ -1,5 +1,6 @@
 //! The scorers that come with the program: the only file that names them.
 
+use crate::problem::{Fault, Outcome, Problem, nearest};
 use crate::stash::Settings;
 use api::{Colour, Ink, Knobs, Scorer};
 
@@ -33,4 +34,44 @@ pub fn scorers(settings: &Settings, inks: &[Ink]) -> Vec<Box<dyn Scorer>> {
         .iter()
         .map(|(name, make)| make(settings.scorers.get(*name).map_or(&none, |setting| &setting.knobs), inks))
         .collect()
+}
+
+/// What the settings say of scorers that do not exist, and of knobs that they have not or that do not turn so
+/// far. Whether a name is that of a script can only be said where all `scripts_are_read`.
+#[must_use]
+pub fn settings_in_vain(settings: &Settings, scorers: &[Box<dyn Scorer>], scripts_are_read: bool) -> Vec<Problem> {
+    let mut problems = Vec::new();
+    for (name, setting) in &settings.scorers {
+        let Some(scorer) = scorers.iter().find(|scorer| scorer.manifest().name == *name) else {
+            if let Some(place) = setting.place.clone().filter(|_| scripts_are_read) {
+                let names = scorers.iter().map(|scorer| scorer.manifest().name.as_str());
+                let fault =
+                    Fault::UnknownScorer { name: name.clone(), nearest: nearest(name, names).map(str::to_owned) };
+                problems.push(Problem::new(place, fault));
+            }
+            continue;
+        };
+        let known = &scorer.manifest().knobs;
+        for (knob, place) in &setting.knob_places {
+            let Some(of) = known.iter().find(|of| of.name == *knob) else {
+                let fault = Fault::UnknownKnob {
+                    scorer: name.clone(),
+                    knob: knob.clone(),
+                    nearest: nearest(knob, known.iter().map(|of| of.name.as_ref())).map(str::to_owned),
+                    knobs: known.iter().map(|of| of.name.to_string()).collect(),
+                };
+                problems.push(Problem::new(place.clone(), fault));
+                continue;
+            };
+            let Some(value) = setting.knobs.0.get(knob).filter(|value| !(of.low..=of.high).contains(*value)) else {
+                continue;
+            };
+            let (key, found) = (knob.clone(), value.to_string());
+            let fault = Fault::OutOfRange { key, found, low: of.low.to_string(), high: of.high.to_string() };
+            problems.push(
+                Problem::new(place.clone(), fault).with(Outcome::TakenAs(value.clamp(of.low, of.high).to_string())),
+            );
+        }
+    }
+    problems
 }

@@ -24,7 +24,7 @@ mod trial;
 mod walk;
 
 pub use best::{Faces, Found};
-pub use builtin::{BUILTIN, HARMONY_MODELS, scorers};
+pub use builtin::{BUILTIN, HARMONY_MODELS, scorers, settings_in_vain};
 pub use facts::{ColourFacts, PairFacts, pair_facts};
 
 pub use host::{Script, Scripts};

@@ -162,3 +162,23 @@ fn what_lies_outside_the_folder_is_not_run() {
         assert!(checked.out.contains("it is a link, which is not followed"), "{}", checked.out);
     }
 }
+
+#[test]
+fn what_the_settings_say_of_no_scorer_and_no_knob_is_told_where_it_stands() {
+    let stash = copy_of("small");
+    std::fs::write(
+        stash.path().join("settings.toml"),
+        "kind = \"settings\"\n\n[scorers.use-upp]\nweight = 2\n\n[scorers.use-up]\noldd = 1\n",
+    )
+    .expect("a file");
+    let ran = run(stash.path(), &["check"]);
+    assert_eq!(ran.code, Some(2), "{}", ran.out);
+    let told = ran.out;
+    for wanted in [
+        "settings.toml:3:10: there is no scorer `use-upp`",
+        "did you mean `use-up`?",
+        "settings.toml:7:1: the scorer use-up has no knob `oldd`",
+    ] {
+        assert!(told.contains(wanted), "{wanted} is not in: {told}");
+    }
+}

@@ -36,7 +36,7 @@ fn a_stash_reads_alike_every_time() {
 }
 
 /// Faults that are told by a later step, which has cases of its own.
-const TOLD_LATER: [&str; 13] = [
+const TOLD_LATER: [&str; 15] = [
     "PictureNotRead",
     "PanelsInACircle",
     "PanelOffCard",
@@ -47,6 +47,8 @@ const TOLD_LATER: [&str; 13] = [
     "PictureElsewhere",
     "PictureUnused",
     "Script",
+    "UnknownScorer",
+    "UnknownKnob",
     // Of the ledger: `tests/suite/cli/ledger.rs`.
     "LedgerUnreadable",
     "LedgerTorn",
