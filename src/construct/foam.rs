@@ -199,7 +199,7 @@ mod tests {
         let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 4, bottom: inch * 4 };
         let within = Region::apart(Outline::Ellipse.inner(&whole.inset(SET_BACK)));
         let held = Region::apart(Outline::Ellipse.inner(&whole));
-        let pads = squares(&[within.clone()], &held, inch);
+        let pads = squares(std::slice::from_ref(&within), &held, inch);
         assert!(pads.len() <= 20, "{} squares", pads.len());
         assert!(pads.iter().all(|pad| within.holds(pad)), "no square pokes out");
         let bare = pads.iter().fold(held, |bare, pad| bare.without(&reach(pad, inch)));
