@@ -42,7 +42,9 @@ pub fn covered_by(drawn: &Drawn, panel: &DrawnPanel) -> Vec<Rect> {
     } else if panel.strips.is_empty() {
         outline_of(panel, panel.cut().size()).inner(&panel.cut())
     } else {
-        panel.strips.clone()
+        // Pieces are cut to the outline, too.
+        let bands = outline_of(panel, panel.cut().size()).inner(&panel.cut());
+        panel.strips.iter().flat_map(|strip| bands.iter().map(|band| band.shared(strip))).collect()
     };
     let raised = if panel.raised { BENEATH_FOAM } else { Length::ZERO };
     // Bands of a curved panel hang together, so only its outermost edge is looked beneath.
