@@ -2,8 +2,10 @@
 //! its sheet and on no other, is of the paper that shows, the right way up, and every card has all of
 //! its pieces.
 
+use super::sheets::PlacedFor;
 use super::{On, Plan, PlanAsk};
 use crate::index::{PLENTY, PieceNeed, StockKind};
+use crate::stash::LineKind;
 use api::units::{Length, Size};
 use std::collections::BTreeMap;
 use std::fmt;
@@ -142,7 +144,16 @@ fn a_piece(on: On<'_>, plan: &Plan, sheet: usize, placed: &super::Placed, wrong:
         return wrong.push(Wrong::WrongPaper { sheet, piece: piece() });
     };
     let upright = if placed.turned { placed.size.turned() } else { placed.size };
-    let Some((slot, need)) = placed.need else { return };
+    let (slot, need) = match placed.what {
+        PlacedFor::Need { slot, need } => (slot, need),
+        PlacedFor::Part => return,
+        PlacedFor::Levelling => {
+            if stock.kind != StockKind::Cuttable(LineKind::Scrap) || of.placed.len() != 1 {
+                wrong.push(Wrong::WrongPaper { sheet, piece: piece() });
+            }
+            return;
+        }
+    };
     let face = design.card.faces[slot];
     let shows = stock.front == face || stock.back == Some(face);
     let needed = design.card.network.slots[slot].needs[need];
@@ -173,14 +184,15 @@ fn a_piece(on: On<'_>, plan: &Plan, sheet: usize, placed: &super::Placed, wrong:
 fn counts(plan: &Plan, wrong: &mut Vec<Wrong>) {
     let mut found: BTreeMap<(usize, usize, usize), u64> = BTreeMap::new();
     let mut parts: BTreeMap<usize, u64> = BTreeMap::new();
+    let mut slips: BTreeMap<usize, u64> = BTreeMap::new();
     for sheet in &plan.sheets {
         for placed in &sheet.placed {
-            match placed.need {
-                Some((slot, need)) => {
-                    *found.entry((placed.design, slot, need)).or_default() += u64::from(sheet.copies);
-                }
-                None => *parts.entry(placed.design).or_default() += u64::from(sheet.copies),
-            }
+            let count = match placed.what {
+                PlacedFor::Need { slot, need } => found.entry((placed.design, slot, need)).or_default(),
+                PlacedFor::Part => parts.entry(placed.design).or_default(),
+                PlacedFor::Levelling => slips.entry(placed.design).or_default(),
+            };
+            *count += u64::from(sheet.copies);
         }
     }
     for (place, design) in plan.designs.iter().enumerate() {
@@ -197,6 +209,12 @@ fn counts(plan: &Plan, wrong: &mut Vec<Wrong>) {
         let (found, wanted) = (parts.get(&place).copied().unwrap_or(0), wanted * built as u64);
         if found != wanted {
             wrong.push(Wrong::WrongCount { design: place, piece: "parts".into(), found, wanted });
+        }
+        let of_scraps = plan.levelling.iter().filter(|slip| slip.design == place && slip.stock.is_some());
+        let wanted: u64 = of_scraps.map(|slip| u64::from(slip.plies) * u64::from(slip.count)).sum();
+        let found = slips.get(&place).copied().unwrap_or(0);
+        if found != wanted {
+            wrong.push(Wrong::WrongCount { design: place, piece: "levelling".into(), found, wanted });
         }
     }
 }

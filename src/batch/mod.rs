@@ -11,6 +11,7 @@ mod bound;
 mod check;
 mod hints;
 mod joint;
+mod levelling;
 mod lp;
 mod needs;
 mod pool;
@@ -22,8 +23,10 @@ mod stretch;
 pub use ask::PlanAsk;
 pub use check::{Wrong, check};
 pub use hints::{Help, Hints};
-pub use sheets::{Leftover, Placed, PlanSheet};
+pub use levelling::Slip;
+pub use sheets::{Leftover, Placed, PlacedFor, PlanSheet};
 
+use crate::assemble::Built;
 use crate::cut::Step;
 use crate::score::{Suggestion, Table};
 pub use crate::stash::Goal;
@@ -47,6 +50,10 @@ pub struct Design {
 pub struct Plan {
     /// The cards, best first.
     pub designs: Vec<Design>,
+    /// Each design as built.
+    pub built: Vec<Built>,
+    /// What goes beneath their layers.
+    pub levelling: Vec<Slip>,
     /// How many cards are made.
     pub made: u32,
     /// No plan from this stash makes more, however many are asked for.
@@ -94,11 +101,15 @@ pub fn plan(on: On<'_>, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u3
     let relaxed = relax::Relaxed::new(on.table, ask);
     let priced = bound::bound(&relaxed, ask, stop);
     let chosen = search.run(&priced);
-    let (designs, cuts) = sheets::realise(on, &search, &chosen, ask);
+    let (designs, mut cuts) = sheets::realise(on, &search, &chosen, ask);
+    let (built, levelling, scraps) = levelling::levelled(on.table, &designs, &cuts.sheets);
+    cuts.sheets.extend(scraps);
     let made = designs.iter().map(|design| design.count).sum();
     let hints = hints::hints(on, &relaxed, &priced, &designs, ask);
     let plan = Plan {
         designs,
+        built,
+        levelling,
         made,
         at_most: priced.at_most.max(u64::from(made)),
         sheets: cuts.sheets,

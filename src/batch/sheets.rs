@@ -21,13 +21,29 @@ const STEPS: (u64, u64) = (40_000, 1_000_000);
 /// A leftover with a side shorter than this goes to the bits box: 1 in, common practice, no source.
 const BIT: Length = Length::INCH;
 
+/// What a piece becomes on its card.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PlacedFor {
+    /// What a slot needs.
+    Need {
+        /// The slot.
+        slot: usize,
+        /// The place among its needs.
+        need: usize,
+    },
+    /// A part of an image.
+    Part,
+    /// A slip beneath a layer, so that it does not sag.
+    Levelling,
+}
+
 /// One piece where it lies on its sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Placed {
     /// The design it is for, as a place in [`super::Plan::designs`].
     pub design: usize,
-    /// The slot, and the place among its needs; `None` for a part of an image.
-    pub need: Option<(usize, usize)>,
+    /// What it becomes there.
+    pub what: PlacedFor,
     /// What it is for: the layer, as in the card's list of layers.
     pub piece: String,
     /// Left and top edge, from the sheet's top left corner.
@@ -113,9 +129,9 @@ pub(super) fn realise(on: On<'_>, search: &Search<'_>, chosen: &Chosen, ask: &Pl
                     let wanted = &search.joint.candidates[candidate].wanted[place];
                     Some(Placed {
                         design: design_of[&candidate],
-                        need: match wanted.part {
-                            Part::Need { slot, need } => Some((slot, need)),
-                            Part::Built { .. } => None,
+                        what: match wanted.part {
+                            Part::Need { slot, need } => PlacedFor::Need { slot, need },
+                            Part::Built { .. } => PlacedFor::Part,
                         },
                         piece: piece_name(on.table.images, search, candidate, wanted.part, index),
                         at: (leaf.x, leaf.y),

@@ -145,16 +145,11 @@ pub(super) fn layer_build<'a>(room: &'a Room, found: &'a Suggestion, built: &'a 
         region.rects().iter().map(|rect| Shown::Rect(rect_of(rect))).collect()
     };
     let levelling = |bit: &'a Levelling| {
-        let (of, from) = match bit.of {
-            Filling::Paper => ("patterned", "bits box"),
-            Filling::Card => ("cardstock", "bits box"),
-            Filling::ThinFoam => ("thin-foam", "bits box"),
-            Filling::Foam => ("foam", "bits box"),
-            Filling::Scrap(scrap) => {
-                ("scrap", built.scraps.get(scrap).map_or("", |stock| room.index.stock(*stock).id()))
-            }
+        let from = match bit.of {
+            Filling::Scrap(scrap) => built.scraps.get(scrap).map_or("", |stock| room.index.stock(*stock).id()),
+            _ => BITS_BOX,
         };
-        LevelOf { rect: rect_of(&bit.rect), plies: bit.plies, of, from }
+        LevelOf { rect: rect_of(&bit.rect), plies: bit.plies, of: filling(bit.of), from }
     };
     let name = |place: usize| {
         built
@@ -173,5 +168,19 @@ pub(super) fn layer_build<'a>(room: &'a Room, found: &'a Suggestion, built: &'a 
             clear_of: pads.tucked.iter().map(|(part, _)| name(*part)).collect(),
         }),
         glue_zones: built.glue_zones[place].as_ref().map(|zones| zones.rects().iter().map(rect_of).collect()),
+    }
+}
+
+/// Where bits come from that nobody counts.
+pub(super) const BITS_BOX: &str = "bits box";
+
+/// What fills a step, as a word.
+pub(super) const fn filling(of: Filling) -> &'static str {
+    match of {
+        Filling::Paper => "patterned",
+        Filling::Card => "cardstock",
+        Filling::ThinFoam => "thin-foam",
+        Filling::Foam => "foam",
+        Filling::Scrap(_) => "scrap",
     }
 }

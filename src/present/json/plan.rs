@@ -1,11 +1,11 @@
 //! `plan --json`: a plan for a batch in; its cards, cut maps, leftovers and settings out, in the form
 //! that `made` reads.
 
+use super::build::{BITS_BOX, filling};
 use super::cards::{Card, card};
 use super::number::{Millimetres, Millionths};
 use super::{FORMAT, written};
-use crate::assemble::{Bench, Built};
-use crate::batch::{Plan, PlanAsk, PlanSheet};
+use crate::batch::{Plan, PlanAsk, PlanSheet, Slip};
 use crate::cut::{Axis, Side, Step};
 use crate::room::{BatchChoices, Room};
 use serde::Serialize;
@@ -26,7 +26,7 @@ struct Document<'a> {
     sheets: Vec<SheetOf<'a>>,
     guide_settings: Vec<Millimetres>,
     offcuts: Vec<Offcut<'a>>,
-    levelling: Vec<()>,
+    levelling: Vec<LevelOf<'a>>,
     helps: Vec<HelpOf<'a>>,
     let_go: &'a [String],
     settings: SettingsOf<'a>,
@@ -106,6 +106,18 @@ struct Offcut<'a> {
 }
 
 #[derive(Serialize)]
+struct LevelOf<'a> {
+    card: &'a str,
+    layer: &'a str,
+    of: &'static str,
+    from: &'a str,
+    width: Millimetres,
+    height: Millimetres,
+    plies: u32,
+    count: u32,
+}
+
+#[derive(Serialize)]
 struct HelpOf<'a> {
     stock: &'a str,
     paper: &'a str,
@@ -132,8 +144,6 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
     let folder = room.stash.folder.canonicalize().unwrap_or_else(|_| room.stash.folder.clone());
     let name = folder.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     let (low, high) = (*ask.each.start(), *ask.each.end());
-    let bench = Bench::new(room.table());
-    let built: Vec<Built> = plan.designs.iter().map(|design| Built::new(room.table(), &bench, &design.card)).collect();
     written(&Document {
         format: FORMAT,
         stash: StashOf { id: room.records.stash_id(), name },
@@ -148,7 +158,7 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
         cards: plan
             .designs
             .iter()
-            .zip(&built)
+            .zip(&plan.built)
             .map(|(design, built)| CardsOf {
                 suggestion: card(room, &design.card, built),
                 count: design.count,
@@ -173,7 +183,7 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
                 }
             })
             .collect(),
-        levelling: Vec::new(),
+        levelling: plan.levelling.iter().map(|slip| slip_of(room, plan, slip)).collect(),
         helps: plan
             .hints
             .helps
@@ -208,6 +218,19 @@ fn occasions<'a>(room: &'a Room, choices: &'a BatchChoices, layout: usize) -> Ve
     match &choices.occasion {
         Some(occasion) => vec![occasion],
         None => room.layouts[layout].occasions.iter().map(String::as_str).collect(),
+    }
+}
+
+fn slip_of<'a>(room: &'a Room, plan: &'a Plan, slip: &'a Slip) -> LevelOf<'a> {
+    LevelOf {
+        card: &plan.designs[slip.design].card.id,
+        layer: &slip.layer,
+        of: filling(slip.of),
+        from: slip.stock.map_or(BITS_BOX, |stock| room.index.stock(stock).id()),
+        width: Millimetres(slip.size.width),
+        height: Millimetres(slip.size.height),
+        plies: slip.plies,
+        count: slip.count,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Batches as a person meets them: planned, recorded, taken back; a plan of another day or stash.
 
-use super::{copy_of, items, millionths, run, word};
+use super::{copy_of, items, millionths, repository, run, word};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -207,4 +207,37 @@ fn a_plan_that_does_not_fit_is_refused_with_what_changed() {
         let told = on(copy.path(), &["made", "bad.json"]).refused();
         assert!(told.contains(says), "{says}: {told}");
     }
+}
+
+#[test]
+fn a_scrap_good_for_nothing_else_levels_a_card_and_is_used_up_by_it() {
+    let stash = tempfile::tempdir().expect("a folder");
+    let case = repository("tests/cases/adaptations/ends-only");
+    for file in ["cardstock.toml", "layout.toml", "settings.toml", "sheets.toml"] {
+        std::fs::copy(case.join(file), stash.path().join(file)).expect("a copy");
+    }
+    let scrap = "kind = \"scraps\"\n[[scrap]]\nid = \"misty\"\nsize = \"2 1/8 x 1 7/16 in\"\ncount = 2\n\
+                 material = \"vellum\"\ncolour = \"#e8eef2\"\n";
+    std::fs::write(stash.path().join("scraps.toml"), scrap).expect("a file");
+    let ran = |arguments: &[&str]| run(stash.path(), arguments);
+    let text = ran(&["plan", "--cards", "1", "--each", "1..1", "--json"]).good();
+    let plan: Value = serde_json::from_str(&text).expect("JSON");
+    let slip = &plan["levelling"][0];
+    assert_eq!((slip["from"].as_str(), slip["of"].as_str()), (Some("misty"), Some("scrap")), "{slip}");
+    let sheets = plan["sheets"].as_array().expect("sheets");
+    let taken: Vec<&Value> = sheets.iter().filter(|sheet| sheet["stock"] == "misty").collect();
+    assert_eq!(taken.len(), 1, "{sheets:?}");
+    assert_eq!(taken[0]["placements"][0]["width"], slip["width"], "it lies on its scrap");
+
+    std::fs::write(stash.path().join("plan.json"), &text).expect("a file");
+    let on_hand = || ran(&["stock", "--json"]).json();
+    let left = |stock: &Value| {
+        let lines = stock["stock"].as_array().expect("lines").iter();
+        lines.filter(|line| line["id"] == "misty").filter_map(|line| line["count"].as_u64()).sum::<u64>()
+    };
+    let before = on_hand();
+    ran(&["made", "plan.json"]).good();
+    assert_eq!((left(&before), left(&on_hand())), (2, 1));
+    ran(&["undo"]).good();
+    assert_eq!(on_hand(), before);
 }

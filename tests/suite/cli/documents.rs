@@ -98,7 +98,12 @@ fn recorded(command: &str) -> Vec<String> {
     let many = ran(&["plan", "--all", "--work", "300000", "--json"]).good();
     ran(&["made", "plan.json", "--kept", "all"]).good();
     ran(&["given", "C1"]).good();
-    if command == "plan" { vec![plan, many] } else { vec![ran(&[command, "--json"]).good()] }
+    if command != "plan" {
+        return vec![ran(&[command, "--json"]).good()];
+    }
+    // Its band is cut as two ends, so that there is something to level.
+    let ends = repository("tests/cases/adaptations/ends-only");
+    vec![plan, many, run(&ends, &["plan", "--cards", "2", "--each", "1..2", "--json"]).good()]
 }
 
 #[test]
