@@ -14,7 +14,7 @@ use std::path::Path;
 pub(super) const FOLDER: &str = "cards";
 
 /// Writes `contact-sheet.html` and `card-01.svg` and so on into a folder, and says where. Those of an
-/// earlier run are written over; nothing is ever taken away.
+/// earlier run are written over; nothing is ever taken away, but what is left of them is named.
 pub(super) fn draw(
     console: &Console,
     room: &Room,
@@ -27,12 +27,26 @@ pub(super) fn draw(
     for place in 0..cards {
         progress.at(place, cards);
         if let Some(picture) = card_svg(room, answer, place) {
-            save(&folder.join(format!("card-{:02}.svg", place + 1)), picture.as_bytes())?;
+            save(&folder.join(name(place)), picture.as_bytes())?;
         }
     }
     let sheet = folder.join("contact-sheet.html");
     save(&sheet, contact_sheet(room, answer, heading).as_bytes())?;
     drop(progress);
     console.tell(&format!("The cards as pictures, to open in a browser: {}", quoted(&sheet.display().to_string())));
+    let old = (cards..).take_while(|place| folder.join(name(*place)).exists()).last();
+    match old {
+        None => {}
+        Some(last) if last == cards => console.tell(&format!("{} is of an earlier run.", quoted(&name(last)))),
+        Some(last) => {
+            let (first, last) = (quoted(&name(cards)), quoted(&name(last)));
+            console.tell(&format!("{first} to {last} are of an earlier run."));
+        }
+    }
     Ok(())
+}
+
+/// What the picture of one card is called.
+fn name(place: usize) -> String {
+    format!("card-{:02}.svg", place + 1)
 }

@@ -195,6 +195,9 @@ fn cards_are_drawn_where_it_is_asked_and_only_then() {
     ran.good();
     let names = drawn(&folder.path().join("a/b c"));
     assert_eq!(names, ["card-01.svg", "card-02.svg", "card-03.svg", "contact-sheet.html"]);
+    let fewer = run(folder.path(), &[&["suggest", "--list", "1", "--out", "a/b c"][..], &TODAY].concat());
+    assert!(fewer.err.contains("`card-02.svg` to `card-03.svg` are of an earlier run"), "{}", fewer.err);
+    assert_eq!(drawn(&folder.path().join("a/b c")), names, "nothing is taken away");
     for name in &names[..3] {
         let picture = std::fs::read_to_string(folder.path().join("a/b c").join(name)).unwrap();
         assert!(
