@@ -386,12 +386,26 @@ impl Telling<'_> {
     }
 
     fn foam(&self, the: &str, pads: &Pads) -> String {
-        let (count, size) = (pads.pads.len(), pads.pads.first().map_or(Size::square(Length::ZERO), |pad| pad.size()));
         let tape = self.ruler.nearest(pads.tape());
-        let squares = if count == 1 { "1 foam square".to_owned() } else { format!("{count} foam squares") };
+        // The largest first.
+        let mut sizes: Vec<(Size, usize)> = Vec::new();
+        for pad in &pads.pads {
+            match sizes.iter_mut().find(|(size, _)| *size == pad.size()) {
+                Some((_, count)) => *count += 1,
+                None => sizes.push((pad.size(), 1)),
+            }
+        }
+        sizes.sort_by_key(|(size, _)| std::cmp::Reverse(size.area()));
+        let squares: Vec<String> = sizes
+            .iter()
+            .map(|(size, count)| {
+                let squares = if *count == 1 { "foam square" } else { "foam squares" };
+                format!("{count} {squares} of {}", self.size(*size))
+            })
+            .collect();
         let mut text = format!(
-            "Put {squares} of {} on the back of {the} (or {tape} of tape), set back 1/8 in from its edge and nowhere further apart than {}.",
-            self.size(size),
+            "Put {} on the back of {the} (or {tape} of tape), set back 1/8 in from its edge and nowhere further apart than {}.",
+            squares.join(" and "),
             self.table.settings.foam_span.exact(self.table.settings.unit)
         );
         for (part, reach) in &pads.tucked {
