@@ -261,7 +261,7 @@ fn chip_of(scene: &Scene<'_>, card: Option<&Suggestion>, face: FaceId, shared: &
         }
     };
     format!(
-        "<svg class=\"chip\" viewBox=\"0 0 {} {}\" aria-hidden=\"true\" focusable=\"false\">{inside}</svg>",
+        "<svg class=\"chip\" viewBox=\"0 0 {} {}\" preserveAspectRatio=\"xMidYMid slice\" aria-hidden=\"true\" focusable=\"false\">{inside}</svg>",
         mm(size.width),
         mm(size.height)
     )

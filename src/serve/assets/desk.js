@@ -4,7 +4,8 @@
   "use strict";
   const meta = (name) => document.querySelector(`meta[name="${name}"]`)?.content ?? "";
   const live = document.getElementById("live");
-  const say = (words) => { live.replaceChildren(); if (words) { const p = document.createElement("p"); p.textContent = words; live.append(p); } };
+  // What stands on the page already is said, for those who listen, and not shown again.
+  const say = (words, isSeen = false) => { live.replaceChildren(); if (words) { const p = document.createElement("p"); p.textContent = words; p.className = isSeen ? "out" : ""; live.append(p); } };
   let turn = 0;
 
   // Redraws the page in place: the address is the choice.
@@ -29,7 +30,7 @@
       const again = focused && document.querySelector(`#main [name="${CSS.escape(focused)}"]:checked, #main [name="${CSS.escape(focused)}"]`);
       again?.focus({ preventScroll: true });
       begin();
-      say(document.querySelector(".proof")?.textContent ?? "");
+      say(document.querySelector(".proof")?.textContent ?? "", true);
     } catch { if (mine === turn) say("The computer with the stash does not answer. What you see is what was last here."); }
   }
   const addressOf = (form) => {
@@ -75,7 +76,7 @@
       list.replaceChildren(...document.adoptNode(page.body).childNodes);
       for (const card of list.querySelectorAll("li.card")) if (open.has(card.querySelector("a.front").getAttribute("href"))) card.querySelector("details").open = true;
     });
-    events.addEventListener("done", (event) => { end(""); say(event.data); });
+    events.addEventListener("done", (event) => { end(""); say(event.data, Boolean(document.querySelector(".proof"))); });
     events.onerror = () => end("These are the best found so far.");
   }
 
