@@ -95,11 +95,11 @@ fn squares(may_lie: &[Region], held: &Region, span: Length) -> Vec<Rect> {
     pads
 }
 
-/// Where else a square may lie: half a span apart over all of it, and at the ends and in the middle of each band.
+/// Where else a square may lie: half a span (at least 1/2 in) apart over all of it, and at the ends and in the middle of each band.
 fn elsewhere(may_lie: &Region, around: &Rect, span: Length) -> Vec<Rect> {
     let at = |left, top, side: Length| Rect { left, top, right: left + side, bottom: top + side };
     let mut found = Vec::new();
-    let apart = span.half();
+    let apart = span.half().max(SQUARE);
     for top in places(around.top, around.bottom, SMALL, apart - SMALL) {
         for left in places(around.left, around.right, SMALL, apart - SMALL) {
             found.extend([SQUARE, SMALL, SNIPPET].map(|side| at(left, top, side)));
@@ -132,10 +132,10 @@ fn grid(core: &Rect, span: Length) -> Vec<Rect> {
     pads
 }
 
-/// What a square supports: all that is nearer to it than some seven tenths of the span, told as three
-/// rectangles about it, one wide, one tall and one in between.
+/// What a square supports: all that is nearer to it than some seven tenths of the span (of 1/2 in, where the
+/// span is less), told as three rectangles about it, one wide, one tall and one in between.
 fn reach(pad: &Rect, span: Length) -> Region {
-    let half = Length::from_nanometres(span.nanometres() / 2);
+    let half = span.half().max(SMALL);
     let (far, near) = (half + SET_BACK, half - SET_BACK);
     let about = |across: Length, down: Length| Rect {
         left: pad.left - across,
@@ -143,7 +143,6 @@ fn reach(pad: &Rect, span: Length) -> Region {
         right: pad.right + across,
         bottom: pad.bottom + down,
     };
-    let near = near.max(Length::ZERO);
     Region::all([about(half, half), about(far, near), about(near, far)])
 }
 
@@ -191,35 +190,66 @@ fn is_beneath_all(shared: &Rect, around: &Rect) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use super::super::level::Bits;
+    use super::super::stack::{Held, Sheet, Sight};
     use super::*;
+
+    /// The foam beneath one raised layer with this outline.
+    fn beneath(outline: Outline, (width, height): (i64, i64), foam_span: Length) -> Vec<Rect> {
+        let inch = Length::INCH;
+        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * width, bottom: inch * height };
+        let sheet = |outline, held| Sheet {
+            pieces: vec![whole],
+            outline,
+            whole,
+            sight: Sight::Opaque,
+            held,
+            caliper: Length::from_nanometres(270_000),
+            grammage: 200,
+            on: Vec::new(),
+        };
+        let sheets = vec![sheet(Outline::Rectangle, Held::Flat), sheet(outline, Held::OnFoam)];
+        let stack = Stack { card: whole.size(), sheets };
+        let ply = Length::from_nanometres(140_000);
+        let bits = Bits { paper: ply, card: ply * 2, thin_foam: Length::MILLIMETRE, foam: Length::MILLIMETRE * 2 };
+        let rules = Rules { level_above: ply, foam_span, ruler: BIT, bits };
+        pads(&stack, 1, &rules).pads
+    }
+
+    /// 1/16 in.
+    const BIT: Length = Length::from_nanometres(1_587_500);
 
     #[test]
     fn a_disc_has_a_grid_and_little_more() {
-        let inch = Length::from_nanometres(25_400_000);
-        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 4, bottom: inch * 4 };
-        let within = Region::apart(Outline::Ellipse.inner(&whole.inset(SET_BACK)));
+        let pads = beneath(Outline::Ellipse, (4, 4), Length::INCH);
+        assert!(pads.len() <= 18, "{} squares", pads.len());
+        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: Length::INCH * 4, bottom: Length::INCH * 4 };
         let held = Region::apart(Outline::Ellipse.inner(&whole));
-        let pads = squares(std::slice::from_ref(&within), &held, inch);
-        assert!(pads.len() <= 20, "{} squares", pads.len());
-        assert!(pads.iter().all(|pad| within.holds(pad)), "no square pokes out");
-        let bare = pads.iter().fold(held, |bare, pad| bare.without(&reach(pad, inch)));
+        assert!(pads.iter().all(|pad| held.holds(pad)), "no square pokes out");
+        let bare = pads.iter().fold(held, |bare, pad| bare.without(&reach(pad, Length::INCH)));
         assert!(bare.is_empty(), "nothing is without support: {bare:?}");
     }
 
     #[test]
+    fn however_small_a_span_is_asked_for_it_ends() {
+        for span in [Length::ZERO, Length::from_nanometres(1), BIT, Length::MILLIMETRE] {
+            let pads = beneath(Outline::Ellipse, (4, 4), span);
+            assert!((1..1_000).contains(&pads.len()), "{} squares for {span:?}", pads.len());
+        }
+    }
+
+    #[test]
     fn the_points_of_a_banner_are_held() {
-        let inch = Length::from_nanometres(25_400_000);
-        let whole = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 5, bottom: inch * 3 };
+        let inch = Length::INCH;
         let notched = Outline::Polygon(vec![(0, 0), (500, 333), (1000, 0), (1000, 1000), (0, 1000)]);
-        let within = Region::apart(notched.inner(&whole.inset(SET_BACK)));
-        let pads = squares(&[within], &Region::apart(notched.inner(&whole)), inch);
+        let pads = beneath(notched, (5, 3), inch);
         let in_point = |pad: &Rect| pad.top < inch.half() && (pad.right < inch || pad.left > inch * 4);
         assert_eq!(pads.iter().filter(|pad| in_point(pad)).count(), 2, "{pads:?}");
     }
 
     #[test]
     fn a_rectangle_has_a_square_in_every_corner() {
-        let inch = Length::from_nanometres(25_400_000);
+        let inch = Length::INCH;
         let core = Rect { left: Length::ZERO, top: Length::ZERO, right: inch * 3, bottom: inch * 2 };
         let pads = grid(&core, inch);
         for (x, y) in
