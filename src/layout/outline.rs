@@ -55,8 +55,7 @@ impl Outline {
         }
     }
 
-    /// Whether the outline in `whole` covers any of a rectangle: exactly to a few micrometres, of a polygon to a
-    /// band.
+    /// Whether the outline in `whole` covers any of a rectangle: exactly, of an ellipse to a few micrometres.
     #[must_use]
     pub fn meets(&self, whole: &Rect, rect: &Rect) -> bool {
         let shared = whole.shared(rect);
@@ -65,7 +64,12 @@ impl Outline {
         }
         match self {
             Self::Rectangle => true,
-            Self::Polygon(_) => self.outer(whole).iter().any(|band| !band.shared(&shared).is_empty()),
+            Self::Polygon(points) => {
+                let corner = |point: &(i32, i32)| place(whole, *point);
+                let corners: Vec<(i64, i64)> =
+                    points.iter().map(corner).map(|(x, y)| (x.nanometres(), y.nanometres())).collect();
+                polygon_meets(&corners, &shared)
+            }
             Self::Ellipse => {
                 // The nearest point to the middle, from there in doubled micrometres.
                 let off = |low: Length, high: Length, from: Length, to: Length| {
@@ -202,6 +206,34 @@ fn polygon(whole: &Rect, points: &[(i32, i32)], side: Side) -> Vec<Rect> {
     bands
 }
 
+/// Whether a polygon covers any of a rectangle: an edge of it runs through the rectangle, or all of the
+/// rectangle lies within.
+fn polygon_meets(corners: &[(i64, i64)], rect: &Rect) -> bool {
+    let (left, right) = (rect.left.nanometres(), rect.right.nanometres());
+    let (top, bottom) = (rect.top.nanometres(), rect.bottom.nanometres());
+    let edges = || corners.iter().enumerate().map(|(place, from)| (*from, corners[(place + 1) % corners.len()]));
+    // On which side of the line through an edge a point lies.
+    let side = |(from, to): ((i64, i64), (i64, i64)), (x, y): (i64, i64)| {
+        let (along, across) = (i128::from(to.0 - from.0), i128::from(to.1 - from.1));
+        (along * i128::from(y - from.1) - across * i128::from(x - from.0)).signum()
+    };
+    let runs_through = edges().any(|edge @ (from, to)| {
+        let sides = [(left, top), (right, top), (right, bottom), (left, bottom)].map(|corner| side(edge, corner));
+        from.0.min(to.0) < right
+            && from.0.max(to.0) > left
+            && from.1.min(to.1) < bottom
+            && from.1.max(to.1) > top
+            && sides.contains(&1)
+            && sides.contains(&-1)
+    });
+    // A line from its middle to the left crosses edges an odd number of times.
+    let middle = (left + (right - left) / 2, top + (bottom - top) / 2);
+    let is_left = |edge @ (from, to): ((i64, i64), (i64, i64))| {
+        (from.1 > middle.1) != (to.1 > middle.1) && side(edge, middle) == if to.1 > from.1 { -1 } else { 1 }
+    };
+    runs_through || edges().filter(|edge| is_left(*edge)).count() % 2 == 1
+}
+
 /// Where one edge of a polygon crosses a band: at its top and its bottom, each set down and up.
 struct Crossing {
     top: (i64, i64),
@@ -324,6 +356,21 @@ mod tests {
         assert!(Outline::Ellipse.meets(&whole, &rect(0, 0, 16, 23)));
         assert!(!Outline::Ellipse.meets(&whole, &rect(0, 0, 100, 10)), "what it only touches");
         assert!(Outline::Rectangle.meets(&whole, &rect(0, 0, 1, 11)));
+    }
+
+    #[test]
+    fn a_banner_meets_what_its_points_reach_and_not_what_lies_in_its_notch() {
+        let mm = |count: i64| Length::from_nanometres(count * 1_000_000);
+        let rect =
+            |left, top, right, bottom| Rect { left: mm(left), top: mm(top), right: mm(right), bottom: mm(bottom) };
+        let banner = Outline::Polygon(vec![(0, 0), (1000, 0), (1000, 1000), (500, 600), (0, 1000)]);
+        let whole = rect(0, 0, 100, 100);
+        assert!(!banner.meets(&whole, &rect(40, 69, 60, 200)), "in the notch, whose sides are at 68 there");
+        assert!(banner.meets(&whole, &rect(40, 67, 60, 200)), "over its sides");
+        assert!(banner.meets(&whole, &rect(0, 98, 1, 200)), "its point");
+        assert!(banner.meets(&whole, &rect(40, 10, 60, 20)), "within");
+        assert!(banner.meets(&whole, &rect(-10, -10, 110, 110)), "around it");
+        assert!(!banner.meets(&whole, &rect(-10, 0, 0, 100)), "what it only touches");
     }
 
     fn inch(count: i64) -> Length {
