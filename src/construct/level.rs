@@ -13,9 +13,7 @@ use api::units::{Length, Size};
 pub const BACK: Length = Length::from_nanometres(1_587_500);
 /// The narrowest levelling piece worth handling: 1/4 in, less only beneath a narrow band. Common practice, no source.
 pub const NARROWEST: Length = Length::from_nanometres(6_350_000);
-/// A strip left over that is as long as this, 1 in, is filled even if it is half as narrow.
-const LONG: Length = Length::from_nanometres(25_400_000);
-/// What lies nearer than this to a levelling piece, 1/2 in, is held by it.
+/// What lies nearer than this to whatever holds the layer, 1/2 in, needs nothing of its own. Common practice, no source.
 const NEAR: Length = Length::from_nanometres(12_700_000);
 /// The most levelling pieces for one step beneath one layer.
 const MOST_BITS: usize = 12;
@@ -201,15 +199,18 @@ fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrow
             found.extend(lowest.map(|step| (rect, step)));
         });
     }
-    // What is left of a long strip is worth a narrower bit, and so is a corner with nothing near it.
+    // What is left is worth a narrower bit only where something of it has nothing near that holds the layer.
+    let rests = |(rect, height): (Rect, Length)| (top - height <= rules.level_above).then_some(rect);
     for (step, gap) in &gaps {
         let mut left = gap.clone();
         found.iter().for_each(|(rect, _)| left.take(rect));
         let mut left = left.tidy();
         take_bits(&mut left, rules.ruler, narrowest.half(), |rect| {
-            let long = rect.size().long();
-            let is_far = |other: &Rect| other.shared(&rect.inset(-NEAR)).is_empty();
-            if long >= LONG || (long >= NARROWEST && found.iter().all(|(other, _)| is_far(other))) {
+            let around = area.within(&rect.inset(-NEAR));
+            let mut bare = Region::of(rect);
+            let grounds = around.rects().iter().flat_map(|part| heights.under(part).filter_map(rests));
+            grounds.chain(found.iter().map(|(bit, _)| *bit)).for_each(|held| bare.take(&held.inset(-NEAR)));
+            if rect.size().long() >= NARROWEST && !bare.is_empty() {
                 found.push((rect, *step));
             }
         });

@@ -135,6 +135,7 @@ fn random_layouts_look_as_drawn_and_do_not_sag() {
     let looked = random_cards(asked.unwrap_or(CARDS), 1);
     println!("{looked:?}");
     assert!(looked.joined > 20 && looked.levelled > 20, "{looked:?}");
+    assert!(looked.nothing_to_compare * 100 <= looked.cards, "{looked:?}");
 }
 
 /// Cards with joins, and what a mistake in each does.

@@ -3,8 +3,9 @@
 //! nothing of how levelling pieces and foam were found.
 
 use super::raster::{CELL, in_outline, in_rect};
+use api::units::Length;
 use swatchfold::assemble::Built;
-use swatchfold::construct::level::{Filling, NARROWEST, Rules};
+use swatchfold::construct::level::{Filling, Levelling, Rules};
 use swatchfold::construct::stack::{Sheet, Sight};
 
 /// How far a layer may reach over a step: 3/4 in, since levelling pieces are rectangles no narrower than
@@ -31,12 +32,13 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
         let Some(top) = own.iter().map(|cell| height[*cell]).max() else { continue };
         let mut filled: Vec<(usize, i64)> = Vec::with_capacity(own.len());
         let mut worst_ply = 0;
-        // A levelling piece rests on the highest thing beneath it.
+        // A levelling piece rests on the highest thing beneath it; a corner of it may touch what lies beside it.
+        let within = |bit: &Levelling| bit.rect.inset(Length::from_nanometres(CELL / 2));
         let rests: Vec<i64> = beneath
             .levelling
             .iter()
             .map(|bit| {
-                own.iter().filter(|cell| in_rect(&bit.rect, point(cells[**cell]))).map(|cell| height[*cell]).max()
+                own.iter().filter(|cell| in_rect(&within(bit), point(cells[**cell]))).map(|cell| height[*cell]).max()
             })
             .map(|most| most.unwrap_or(0))
             .collect();
@@ -78,9 +80,7 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
                 return Err(format!("a levelling piece beneath layer {place} lies nearer to its edge than 1/16 in"));
             }
         }
-        // A sliver has no room for anything beneath it.
-        let is_sliver = sheet.pieces.iter().all(|piece| piece.size().short() < NARROWEST);
-        if place > 0 && sheet.sight == Sight::Opaque && own.len() > 1 && !is_sliver {
+        if place > 0 && sheet.sight == Sight::Opaque && own.len() > 1 {
             let slack = rules.level_above.nanometres().max(worst_ply);
             let is_held = |(_, filled): &&(usize, i64)| top - filled <= slack;
             match &beneath.foam {
