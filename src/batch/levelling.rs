@@ -66,7 +66,7 @@ pub(super) fn levelled(
                     count: design.count,
                 };
                 if let Some(stock) = stock {
-                    let copies = bit.plies * design.count;
+                    let copies = bit.plies.saturating_mul(design.count);
                     left.entry(stock).and_modify(|count| *count = count.saturating_sub(copies));
                     scraps.extend(used_whole(table, &slip, stock, copies, &mut takes));
                 }

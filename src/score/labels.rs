@@ -1,7 +1,8 @@
 //! What open slots can still add to a card, as few numbers as tell all that matters.
 //!
-//! A label holds, for each relation, what the weakest pair met in it adds, and what adds up besides. Of two labels one is needless if it is nowhere better. Slots that do
-//! not meet are settled apart and their labels joined, so that a card is never looked at whole.
+//! A label holds, for each relation, what the weakest pair met in it adds, and what adds up besides. Of two
+//! labels one is needless if it is nowhere better. Slots that do not meet are settled apart and their labels
+//! joined, so that a card is never looked at whole.
 
 use super::jury::LANES;
 use std::sync::Arc;
@@ -10,6 +11,7 @@ use std::sync::Arc;
 pub(super) const SILENT: u32 = u32::MAX;
 /// More labels than this are thinned out by taking two for one that is as good as both.
 const MOST: usize = 16;
+const _: () = assert!(MOST < 64, "labels of a set are marked by bits");
 
 /// So often are sets held against one another, at most.
 const ROUNDS: usize = 4;

@@ -1,5 +1,5 @@
-//! What the slots still open can add beside those already filled, exactly, without looking at cards
-//! whole: slots that do not meet are settled apart, and what was settled is kept.
+//! Which faces an open slot could take, and what each adds beside the slots already filled; `hopes` asks
+//! it what all of them could add together.
 //!
 //! Two ways of asking. *At the sizes drawn*: what is on hand for this variant. *At any size*: what
 //! the structure could give if size were of no account; that is kept for all variants of that

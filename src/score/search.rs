@@ -2,7 +2,7 @@
 //!
 //! A depth-first branch and bound. Papers are chosen first, in the order of the panels, then the
 //! base, then mats and all else. A choice is followed while the most it could still score would
-//! enter the list; `rest` knows what the slots still open can add.
+//! enter the list; `hopes` knows what the slots still open can add.
 
 use super::best::{Best, Faces, Found};
 use super::form::{Form, slots_in};
