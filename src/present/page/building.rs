@@ -29,7 +29,7 @@ pub(super) fn section(scene: &Scene<'_>, found: &Suggestion, built: &Built) -> S
     let mind: String = cautions.iter().map(|caution| format!("<li>{}</li>", escape(&sentence(caution)))).collect();
     format!(
         "<section><details><summary>How to build it: {} steps</summary>{}<ol class=\"steps\">{list}</ol>\
-         <h4>The finished card</h4><ul>{facts}</ul><h4>Mind</h4><ul class=\"care\">{mind}\
+         <h3 class=\"part\">The finished card</h3><ul>{facts}</ul><h3 class=\"part\">Mind</h3><ul class=\"care\">{mind}\
          <li>Tools and materials: follow their makers' instructions and local rules.</li></ul></details></section>\n",
         steps.len(),
         beneath(built),

@@ -36,7 +36,7 @@ pub(super) fn article(
     let _ = write!(
         out,
         "<article class=\"card\" aria-labelledby=\"{prefix}-name\">\n<div class=\"desk\"><div class=\"frame {}\">{}</div></div>\n\
-         <div class=\"told\">\n<header><h3 class=\"name\" id=\"{prefix}-name\"><span class=\"no\">{number}</span> <bdi>{}</bdi></h3>\
+         <div class=\"told\">\n<header><h2 class=\"name\" id=\"{prefix}-name\"><span class=\"no\">{number}</span> <bdi>{}</bdi></h2>\
          <p class=\"meta\">{}{reduced} · {} of 100 points · <code><bdi>{}</bdi></code></p></header>\n",
         size_class(found.network.card),
         inline(scene, found, &prefix, shared),
@@ -84,7 +84,7 @@ pub fn sections(scene: &Scene<'_>, found: &Suggestion, shared: &mut Defs) -> Sec
         care: if care.is_empty() {
             care
         } else {
-            format!("<section><h4>Look out for</h4><ul class=\"care\">{care}</ul></section>\n")
+            format!("<section><h3 class=\"part\">Look out for</h3><ul class=\"care\">{care}</ul></section>\n")
         },
         credit: credit(scene, found),
     }
@@ -99,7 +99,8 @@ fn points(score: i64) -> String {
 fn changed(scene: &Scene<'_>, found: &Suggestion) -> String {
     let words = changes_in_words(scene.table, found);
     if words.is_empty() {
-        return "<section><h4>What was changed</h4><p>Nothing: made as drawn.</p></section>\n".to_owned();
+        return "<section><h3 class=\"part\">What was changed</h3><p>Nothing: made as drawn.</p></section>\n"
+            .to_owned();
     }
     let list: String = words.iter().map(|words| format!("<li>{}</li>", escape(&sentence(&words.sentence)))).collect();
     let layout = &scene.table.layouts[found.layout];
@@ -116,7 +117,7 @@ fn changed(scene: &Scene<'_>, found: &Suggestion) -> String {
         format!("<figure>{}<figcaption>{words}</figcaption></figure>", drawing(drawn, marked, Names::Left, &title))
     };
     format!(
-        "<section><h4>What was changed</h4><ul class=\"change\">{list}</ul><div class=\"pair\">{}{}</div></section>\n",
+        "<section><h3 class=\"part\">What was changed</h3><ul class=\"change\">{list}</ul><div class=\"pair\">{}{}</div></section>\n",
         figure(&before, &[], "as drawn"),
         figure(&found.drawn, &panels, "as made"),
     )
@@ -152,7 +153,10 @@ fn materials(scene: &Scene<'_>, found: &Suggestion, shared: &mut Defs) -> String
             escape(&of.id),
         );
     }
-    format!("<section><h4>Papers and cardstock</h4><ul class=\"papers\">{list}</ul>{}</section>\n", words(scene, found))
+    format!(
+        "<section><h3 class=\"part\">Papers and cardstock</h3><ul class=\"papers\">{list}</ul>{}</section>\n",
+        words(scene, found)
+    )
 }
 
 /// The words shown, and others that would fit.
@@ -212,7 +216,7 @@ fn cuts(scene: &Scene<'_>, found: &Suggestion) -> String {
     } else {
         String::new()
     };
-    format!("<section><h4>Cut, width first</h4><ul class=\"cuts\">{rows}</ul>{about}</section>\n")
+    format!("<section><h3 class=\"part\">Cut, width first</h3><ul class=\"cuts\">{rows}</ul>{about}</section>\n")
 }
 
 /// One line of the cutting list; `size` and `from` are markup.

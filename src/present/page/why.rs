@@ -22,7 +22,10 @@ pub(super) fn section(scene: &Scene<'_>, found: &Suggestion) -> String {
         (!spoken.is_empty()).then(|| judgement(scene, found, name, &spoken))
     };
     let list: String = scorers.iter().filter_map(spoken).collect();
-    format!("<section><h4>Why</h4><dl class=\"why\">{list}</dl>{}</section>\n", numbers(scene, found, &scorers))
+    format!(
+        "<section><h3 class=\"part\">Why</h3><dl class=\"why\">{list}</dl>{}</section>\n",
+        numbers(scene, found, &scorers)
+    )
 }
 
 fn weight(reasons: &[&Reason]) -> u64 {

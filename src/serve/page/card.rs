@@ -58,6 +58,7 @@ fn built(view: &View<'_>, scene: &Scene<'_>, found: &Suggestion, asking: &Asking
                     h1 { bdi { (layout.name) } }
                     p.meta { (card_size(found.network.card, settings)) }
                 }
+                h2.out { "What it is made of" }
                 (PreEscaped(&told.changed))
                 (PreEscaped(&told.materials))
                 (PreEscaped(&told.care))
@@ -74,7 +75,7 @@ fn built(view: &View<'_>, scene: &Scene<'_>, found: &Suggestion, asking: &Asking
                 p.caution { "Tools and materials: follow their makers' instructions and local rules." }
             }
             details {
-                summary { "Why this one" }
+                summary { h2.plain { "Why this one" } }
                 div.inner { (PreEscaped(&told.why)) (PreEscaped(&told.credit)) }
             }
         }

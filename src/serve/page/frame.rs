@@ -93,7 +93,7 @@ fn whole(title: &str, within: Option<(&View<'_>, Area)>, main: &Markup, scripts:
                     footer.foot {
                         p { "Drawn from your own papers. Nothing leaves this house: these pages come from your own computer." }
                         @if view.now.wrong() > 0 {
-                            p { a href="/stash#wrong" { (view.now.wrong()) " things in your files need a look" } }
+                            p { a href="/stash#wrong" { @if view.now.wrong() == 1 { "One thing in your files needs a look" } @else { (view.now.wrong()) " things in your files need a look" } } }
                         }
                     }
                 }

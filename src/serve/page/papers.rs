@@ -100,12 +100,11 @@ fn group(
             ul.sheets {
                 @for face in faces.iter().take(MOST_OF_A_PAD) {
                     @let of = scene.table.index.face(*face);
-                    @let count = pieces(scene, of);
                     li {
                         a href=(nothing.using(&of.id).at("/cards")) {
                             span.lies { (sheet(scene, *face, shared)) }
                             span.name { bdi { (of.view.name) } }
-                            small { @if count == 1 { "1 piece" } @else { (count) " pieces" } }
+                            small { (pieces(scene, of)) }
                         }
                     }
                 }

@@ -1,6 +1,6 @@
 //! Papers as pictures: a sheet, a chip with its name, and its colours with theirs.
 
-use crate::index::{Face, FaceId};
+use crate::index::{Face, FaceId, PLENTY};
 use crate::present::svg::swatch;
 use crate::present::{Defs, Scene};
 use api::units::Size;
@@ -28,9 +28,14 @@ pub(super) fn largest(scene: &Scene<'_>, face: &Face) -> Size {
     largest.unwrap_or(Size::new(api::units::Length::INCH * 6, api::units::Length::INCH * 6))
 }
 
-/// How many pieces of a face there are.
-pub(super) fn pieces(scene: &Scene<'_>, face: &Face) -> u32 {
-    face.stock.iter().map(|stock| scene.table.index.stock(*stock).count).fold(0, u32::saturating_add)
+/// How many pieces of a face there are, in words.
+pub(super) fn pieces(scene: &Scene<'_>, face: &Face) -> String {
+    let counts = face.stock.iter().map(|stock| scene.table.index.stock(*stock).count);
+    match counts.fold(0, u32::saturating_add) {
+        1 => "1 piece".to_owned(),
+        PLENTY.. => "plenty".to_owned(),
+        count => format!("{count} pieces"),
+    }
 }
 
 /// A chip of a face beside its name.
