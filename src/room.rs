@@ -7,7 +7,7 @@ mod asked;
 
 pub use asked::{BatchChoices, Choices, NoBatch, UnknownId};
 
-use crate::batch::{self, Plan, PlanAsk};
+use crate::batch::{self, Design, Far, Plan, PlanAsk};
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::ledger::{self, Base, Book};
@@ -257,9 +257,42 @@ impl Room {
         Ok((room, ask))
     }
 
-    /// Plans a batch. `stop` may end it early; `told` hears how many cards are planned so far.
-    #[must_use]
-    pub fn plan(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u32)) -> Plan {
+    /// Plans a batch, round by round where some of an earlier plan is settled. `stop` may end it early;
+    /// `told` hears how far it is. What is planned, and what was asked in the last round.
+    ///
+    /// # Errors
+    /// Ids of settled cards that are not in the plan before.
+    pub fn plan(
+        &self,
+        ask: &PlanAsk,
+        rounds: &[Vec<String>],
+        stop: &dyn Fn() -> bool,
+        told: &dyn Fn(Far),
+    ) -> Result<(PlanAsk, Plan), Vec<UnknownId>> {
+        let mut ask = ask.clone();
+        let mut plan = self.plan_once(&ask, stop, told);
+        for settled in rounds {
+            let known = || plan.designs.iter().map(|design| design.card.id.as_str());
+            let unknown = settled.iter().filter(|id| known().all(|known| known != id.as_str()));
+            let unknown: Vec<UnknownId> = unknown
+                .map(|id| UnknownId {
+                    id: id.clone(),
+                    nearest: crate::problem::nearest(id, known()).map(str::to_owned),
+                })
+                .collect();
+            if !unknown.is_empty() {
+                return Err(unknown);
+            }
+            let (kept, others): (Vec<Design>, Vec<Design>) =
+                plan.designs.into_iter().partition(|design| settled.contains(&design.card.id));
+            ask.earlier.settled = kept;
+            ask.earlier.turned_down.extend(others.into_iter().map(|design| design.card));
+            plan = self.plan_once(&ask, stop, told);
+        }
+        Ok((ask, plan))
+    }
+
+    fn plan_once(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(Far)) -> Plan {
         self.by_sound_jury(
             || batch::plan(self.on(), ask, stop, told),
             |jury| {

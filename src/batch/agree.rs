@@ -152,6 +152,35 @@ fn as_many_cards_as_trying_everything_and_never_above_the_bound() {
 }
 
 #[test]
+fn what_is_settled_stays_and_what_was_turned_down_does_not_come_again() {
+    let (mut settled, mut others) = (0, 0);
+    for seed in 0..40 {
+        let small = Small::new(seed);
+        let on = small.on();
+        let mut ask = PlanAsk { each: 1..=2, ..PlanAsk::of(Some(6)) };
+        let first = plan(on, &ask, &|| false, &|_| ());
+        if first.designs.len() < 2 {
+            continue;
+        }
+        // The worst stays, so that it does not stay by itself.
+        let (kept, down) = first.designs.split_at(first.designs.len() - 1);
+        ask.earlier.settled = down.to_vec();
+        ask.earlier.turned_down = kept.iter().map(|design| design.card.clone()).collect();
+        let second = plan(on, &ask, &|| false, &|_| ());
+        assert_eq!(check(on, &ask, &second), vec![], "seed {seed}");
+        let is_there = |design: &super::Design| {
+            second.designs.iter().any(|other| other.card.id == design.card.id && other.count == design.count)
+        };
+        assert!(down.iter().all(is_there), "seed {seed}: what is settled is there");
+        let comes_again = |design: &super::Design| second.designs.iter().any(|other| other.card.id == design.card.id);
+        assert!(!kept.iter().any(comes_again), "seed {seed}: what was turned down came again");
+        settled += 1;
+        others += second.designs.len() - 1;
+    }
+    assert!(settled > 10 && others > 5, "{settled} settled, {others} others");
+}
+
+#[test]
 fn the_bound_falls_when_less_is_asked_of_and_never_looks_at_the_count() {
     for seed in 0..20 {
         let small = Small::new(seed);

@@ -1,6 +1,8 @@
 //! What is asked of a batch.
 
+use super::Design;
 use crate::index::{FaceId, StockId};
+use crate::score::Suggestion;
 use crate::stash::Goal;
 use api::units::Size;
 use std::collections::BTreeSet;
@@ -30,6 +32,36 @@ pub struct PlanAsk {
     pub goals: Vec<Goal>,
     /// Work allowed for the search; the same on every machine.
     pub work: u64,
+    /// What an earlier plan has settled.
+    pub earlier: Earlier,
+}
+
+/// What is taken over from an earlier plan of the same stash.
+#[derive(Clone, Debug, Default)]
+pub struct Earlier {
+    /// Designs that are settled, each with its count: all stay, if the search can cut for them again.
+    pub settled: Vec<Design>,
+    /// Designs that were turned down: none of them comes again.
+    pub turned_down: Vec<Suggestion>,
+}
+
+impl Earlier {
+    /// Whether a card was turned down.
+    #[must_use]
+    pub fn has_turned_down(&self, card: &Suggestion) -> bool {
+        self.turned_down.iter().any(|other| is_same(other, card))
+    }
+
+    /// Whether a card is settled.
+    #[must_use]
+    pub fn has_settled(&self, card: &Suggestion) -> bool {
+        self.settled.iter().any(|design| is_same(&design.card, card))
+    }
+}
+
+/// Whether two suggestions are one card, whatever stock they are cut from.
+pub(super) fn is_same(one: &Suggestion, other: &Suggestion) -> bool {
+    one.layout == other.layout && one.faces == other.faces && one.changes == other.changes
 }
 
 impl PlanAsk {
@@ -46,6 +78,7 @@ impl PlanAsk {
             every_layout: true,
             goals: Goal::ALL.to_vec(),
             work: USUAL_WORK,
+            earlier: Earlier::default(),
         }
     }
 

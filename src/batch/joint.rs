@@ -4,6 +4,7 @@
 //! Papers that share no stock are asked about apart, and every answer of `cut` is kept: a plan is
 //! feasible where each of its groups is. An unknown answer counts as no.
 
+use super::ask::is_same;
 use super::needs::{Wanted, line_size, wanted};
 use crate::cut::{self, Becomes, Fits, Limits, On, Piece, PieceIndex, Rules, Stock, StockIndex, Worth};
 use crate::index::{Index, PLENTY, StockId, StockKind};
@@ -73,16 +74,18 @@ impl<'a> Joint<'a> {
 
     /// Takes a candidate in, unless it is there already or one of its pieces can come from nowhere.
     pub(super) fn take(&mut self, card: Suggestion) -> bool {
-        let same = |other: &Candidate| {
-            other.card.layout == card.layout && other.card.faces == card.faces && other.card.changes == card.changes
-        };
-        if self.candidates.iter().any(same) {
+        if self.place_of(&card).is_some() {
             return false;
         }
         let Some(wanted) = wanted(self.index, self.images, &card) else { return false };
         let groups = wanted.iter().map(|piece| self.index.face(piece.face).supply).collect();
         self.candidates.push(Candidate { card, wanted, groups });
         true
+    }
+
+    /// Where a candidate is.
+    pub(super) fn place_of(&self, card: &Suggestion) -> Option<usize> {
+        self.candidates.iter().position(|other| is_same(&other.card, card))
     }
 
     /// How the pieces of one group are cut for these cards, which must be in order.

@@ -18,13 +18,15 @@ mod pool;
 mod relax;
 mod search;
 mod sheets;
+mod spoilt;
 mod stretch;
 
-pub use ask::PlanAsk;
+pub use ask::{Earlier, PlanAsk};
 pub use check::{Wrong, check};
 pub use hints::{Help, Hints};
 pub use levelling::Slip;
 pub use sheets::{Leftover, Placed, PlacedFor, PlanSheet};
+pub use spoilt::{Mending, mending};
 
 use crate::assemble::Built;
 use crate::cut::Step;
@@ -82,6 +84,15 @@ impl Plan {
     }
 }
 
+/// How far a search is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Far {
+    /// Cards planned so far.
+    pub made: u32,
+    /// No plan from this stash makes more.
+    pub at_most: u64,
+}
+
 /// Everything a plan is made from.
 #[derive(Clone, Copy)]
 pub struct On<'a> {
@@ -94,9 +105,9 @@ pub struct On<'a> {
 }
 
 /// Plans a batch. `stop` is asked now and then whether to end at once; `told` hears how many cards
-/// are planned so far.
+/// are planned so far, and how many there could be at most.
 #[must_use]
-pub fn plan(on: On<'_>, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(u32)) -> Plan {
+pub fn plan(on: On<'_>, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(Far)) -> Plan {
     let mut search = search::Search::new(on, ask, stop, told);
     let relaxed = relax::Relaxed::new(on.table, ask);
     let priced = bound::bound(&relaxed, ask, stop);

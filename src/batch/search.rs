@@ -7,6 +7,7 @@
 //! kept. Where too few cards come of it, what the plan would leave is asked for further candidates.
 //! Work is counted, never timed; there is no luck but a count.
 
+use super::Far;
 use super::bound::Priced;
 use super::joint::{Candidate, GroupPlan, Joint, Use, by_group};
 use super::pool::{self, Remains};
@@ -79,17 +80,32 @@ pub(super) struct Search<'a> {
     ask: &'a PlanAsk,
     pub(super) joint: Joint<'a>,
     stop: &'a dyn Fn() -> bool,
-    told: &'a dyn Fn(u32),
+    told: &'a dyn Fn(Far),
     work: u64,
     stopped: bool,
     /// What each candidate takes of what is scarce, in millionths of a card.
     costs: Vec<i64>,
+    /// What is settled: it is in every choice.
+    settled: Chosen,
+    /// What no plan can beat.
+    at_most: u64,
 }
 
 impl<'a> Search<'a> {
-    pub(super) fn new(on: On<'a>, ask: &'a PlanAsk, stop: &'a dyn Fn() -> bool, told: &'a dyn Fn(u32)) -> Self {
+    pub(super) fn new(on: On<'a>, ask: &'a PlanAsk, stop: &'a dyn Fn() -> bool, told: &'a dyn Fn(Far)) -> Self {
         let joint = Joint::new(on.table.index, on.table.images);
-        Self { on, ask, joint, stop, told, work: 0, stopped: false, costs: Vec::new() }
+        Self {
+            on,
+            ask,
+            joint,
+            stop,
+            told,
+            work: 0,
+            stopped: false,
+            costs: Vec::new(),
+            settled: Chosen::default(),
+            at_most: u64::MAX,
+        }
     }
 
     pub(super) const fn was_stopped(&self) -> bool {
@@ -100,6 +116,10 @@ impl<'a> Search<'a> {
         self.work
     }
 
+    fn tell(&self, best: &Chosen) {
+        (self.told)(Far { made: best.made(), at_most: self.at_most });
+    }
+
     fn is_over(&mut self) -> bool {
         self.stopped = self.stopped || (self.stop)();
         self.stopped
@@ -107,6 +127,9 @@ impl<'a> Search<'a> {
 
     /// The best choice found.
     pub(super) fn run(&mut self, priced: &Priced) -> Chosen {
+        self.at_most = priced.at_most;
+        self.settle(priced);
+        self.tell(&self.settled);
         let first = self.ask.work / 5 * 2;
         let (start, end) = (*self.ask.each.start(), *self.ask.each.end());
         // Where designs are few, many of each are needed.
@@ -118,9 +141,9 @@ impl<'a> Search<'a> {
             self.work += work;
             self.take(cards, priced);
         }
-        let mut best = self.grown(Chosen::default(), Order::Score);
+        let mut best = self.grown(self.settled.clone(), Order::Score);
         if self.is_short(&best) {
-            let thrifty = self.grown(Chosen::default(), Order::Thrift);
+            let thrifty = self.grown(self.settled.clone(), Order::Thrift);
             best = self.better(best, thrifty);
             best = self.refilled(best, priced);
             best = self.stretched(best, priced);
@@ -137,17 +160,33 @@ impl<'a> Search<'a> {
             let next = self.grown_apart(thinned, order, Some(&best));
             let value = self.value(&next);
             if value > best_value {
-                (self.told)(next.made());
+                self.tell(&next);
                 (best, best_value) = (next, value);
             }
         }
         best
     }
 
+    /// Takes over what is settled, as far as it can be cut again.
+    fn settle(&mut self, priced: &Priced) {
+        for design in &self.ask.earlier.settled {
+            self.take(vec![design.card.clone()], priced);
+            let Some(place) = self.joint.place_of(&design.card) else { continue };
+            if self.ask.cards.is_some_and(|cards| self.settled.made().saturating_add(design.count) > cards) {
+                continue;
+            }
+            let so_far = self.settled.clone();
+            if let Some(groups) = self.with(&so_far, place, design.count) {
+                self.settled.uses.insert(place, design.count);
+                self.settled.groups.extend(groups);
+            }
+        }
+    }
+
     fn take(&mut self, cards: Vec<crate::score::Suggestion>, priced: &Priced) -> bool {
         let mut is_new = false;
         for card in cards {
-            if self.joint.take(card) {
+            if !self.ask.earlier.has_turned_down(&card) && self.joint.take(card) {
                 is_new = true;
                 let candidate = self.joint.candidates.last();
                 self.costs.push(candidate.map_or(0, |candidate| cost(candidate, priced)));
@@ -183,7 +222,7 @@ impl<'a> Search<'a> {
             let more = self.grown(best.clone(), Order::Thrift);
             let grew = more.made() > best.made();
             best = more;
-            (self.told)(best.made());
+            self.tell(&best);
             if !is_new && !grew {
                 break;
             }
@@ -224,7 +263,7 @@ impl<'a> Search<'a> {
                         }
                         let new = self.joint.candidates.len() - 1;
                         if self.add(&mut best, new, left, 1) {
-                            (self.told)(best.made());
+                            self.tell(&best);
                             added = true;
                             break 'cards;
                         }
@@ -245,7 +284,8 @@ impl<'a> Search<'a> {
         let until = self.joint.asked + self.questions() / 2;
         let most = self.ask.cards.map_or(u64::MAX, u64::from).min(priced.at_most);
         let mut trying = Trying { best, most, until, looks: 0 };
-        self.try_from(0, &Chosen::default(), &mut trying);
+        let settled = self.settled.clone();
+        self.try_from(0, &settled, &mut trying);
         trying.best
     }
 
@@ -264,6 +304,9 @@ impl<'a> Search<'a> {
                 || trying.looks > self.questions() * 4;
             if is_enough || self.is_full(chosen) || self.is_over() {
                 return;
+            }
+            if self.settled.uses.contains_key(&place) {
+                continue;
             }
             let left = self.ask.cards.map_or(u32::MAX, |cards| cards - chosen.made().min(cards));
             for count in (least..=(*each.end()).min(left)).rev() {
@@ -346,7 +389,7 @@ impl<'a> Search<'a> {
             if !added {
                 break;
             }
-            (self.told)(chosen.made());
+            self.tell(&chosen);
         }
         chosen
     }
@@ -410,8 +453,9 @@ impl<'a> Search<'a> {
         };
         let mut uses = chosen.uses.clone();
         for _ in 0..=roll(3) {
-            let place = roll(uses.len());
-            if let Some(out) = uses.keys().nth(place).copied() {
+            let place = roll(uses.len() - self.settled.uses.len());
+            let mut loose = uses.keys().copied().filter(|place| !self.settled.uses.contains_key(place));
+            if let Some(out) = loose.nth(place) {
                 uses.remove(&out);
             }
         }

@@ -7,10 +7,11 @@ use super::open;
 use super::progress::Progress;
 use super::record::{Opened, told};
 use super::trouble::Trouble;
+use crate::batch::Far;
 use crate::present::{json, text};
 use crate::problem::quoted;
 use crate::record::{self, Kept, PlanFile};
-use crate::room::{BatchChoices, NoBatch};
+use crate::room::{BatchChoices, NoBatch, UnknownId};
 use std::io::{BufRead, IsTerminal, Read, Write};
 use std::path::Path;
 use std::time::{Duration, Instant};
@@ -48,6 +49,7 @@ pub(super) fn plan(console: &Console, common: &Common, asked: &Plan) -> Result<(
         spare: asked.spare.clone(),
         occasion: asked.occasion.clone(),
         work: asked.work,
+        rounds: asked.settled.iter().map(|cards| ids(cards)).collect(),
     };
     let (room, ask) = room.arranged_for_batch(&choices)?;
     let progress = Progress::begin("planning the batch, cards so far");
@@ -55,13 +57,30 @@ pub(super) fn plan(console: &Console, common: &Common, asked: &Plan) -> Result<(
     let limit = asked.seconds.map(Duration::from_secs);
     let stop = || limit.is_some_and(|limit| begun.elapsed() >= limit);
     let wanted = ask.cards.map_or(0, |cards| cards as usize);
-    let plan = room.plan(&ask, &stop, &|made| progress.at(made as usize, wanted.max(made as usize)));
+    let told = |far: Far| progress.at(far.made as usize, wanted.max(far.made as usize));
+    let planned = room.plan(&ask, &choices.rounds, &stop, &told);
     drop(progress);
+    let (ask, plan) = planned.map_err(|unknown| not_planned(&unknown))?;
     if common.json {
         console.print_data(json::plan(&room, &choices, &ask, &plan).as_bytes())
     } else {
         console.print(&text::plan(&room, &ask, &plan, console.look()))
     }
+}
+
+/// Ids that should be settled and are not in the plan.
+fn not_planned(unknown: &[UnknownId]) -> Trouble {
+    let named: Vec<String> = unknown.iter().map(|unknown| quoted(&unknown.id)).collect();
+    let nearest: Vec<String> = unknown.iter().filter_map(|unknown| unknown.nearest.as_deref().map(quoted)).collect();
+    let remedy = "name ids at the ends of the lines that the same command prints without this `--settled`";
+    let remedy =
+        if nearest.is_empty() { remedy.to_owned() } else { format!("{remedy}, such as {}", nearest.join(", ")) };
+    Trouble::input(format!("--settled {}: not in the plan before", named.join(", ")), remedy)
+}
+
+/// Ids with commas between.
+fn ids(text: &str) -> Vec<String> {
+    text.split(',').map(str::trim).filter(|id| !id.is_empty()).map(str::to_owned).collect()
 }
 
 /// `2..4`, or one number.

@@ -48,6 +48,10 @@ pub(super) struct Plan {
     /// Only layouts for this occasion, and those for any.
     #[arg(long = "for", value_name = "OCCASION")]
     pub(super) occasion: Option<String>,
+    /// Cards of the plan you get without this that are settled, by their ids with commas between: they
+    /// stay, and others come in place of the rest. Given again, it counts for the plan that comes of it.
+    #[arg(long, value_name = "CARD,CARD")]
+    pub(super) settled: Vec<String>,
     /// As many cards as can be made.
     #[arg(long, conflicts_with = "cards")]
     pub(super) all: bool,

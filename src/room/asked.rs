@@ -42,6 +42,9 @@ pub struct BatchChoices {
     pub occasion: Option<String>,
     /// Work allowed; `None` is the usual.
     pub work: Option<u64>,
+    /// Round by round, the cards of the plan before that are settled, by their ids; all others of it are
+    /// planned again in other ways.
+    pub rounds: Vec<Vec<String>>,
 }
 
 /// Why no batch can be planned as it was asked for.

@@ -42,6 +42,7 @@ struct StashOf {
 struct CardsOf<'a> {
     suggestion: Card<'a>,
     count: u32,
+    settled: bool,
     occasions: Vec<&'a str>,
 }
 
@@ -162,6 +163,7 @@ pub fn plan(room: &Room, choices: &BatchChoices, ask: &PlanAsk, plan: &Plan) -> 
             .map(|(design, built)| CardsOf {
                 suggestion: card(room, &design.card, built),
                 count: design.count,
+                settled: ask.earlier.has_settled(&design.card),
                 occasions: occasions(room, choices, design.card.layout),
             })
             .collect(),

@@ -23,9 +23,10 @@ pub fn plan(room: &Room, ask: &PlanAsk, plan: &Plan, look: Look) -> String {
             design.card.papers.iter().map(|(_, face)| printable(&room.index.face(*face).view.name)).collect();
         let _ = writeln!(
             out,
-            "  {:>2} of {}  {}  {}  {}",
+            "  {:>2} of {}{}  {}  {}  {}",
             design.count,
             printable(&layout.name),
+            if ask.earlier.has_settled(&design.card) { " (settled)" } else { "" },
             score(design.card.score),
             papers.join(", "),
             look.faint(&printable(&design.card.id)),
