@@ -3,12 +3,12 @@
 
 use super::Pages;
 use super::desk::lock;
-use crate::batch::{Plan, PlanAsk};
+use crate::batch::{Far, Plan, PlanAsk};
 use crate::present::json;
-use crate::room::{BatchChoices, NoBatch, Room};
+use crate::room::{BatchChoices, NoBatch, Room, UnknownId};
 use api::units::Unit;
 use std::collections::VecDeque;
-use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use swatchfold_door::{Kind, Told};
@@ -24,6 +24,8 @@ const USUAL: u32 = 12;
 
 /// A plan, and what is read of it to record it.
 pub(super) struct Planned {
+    /// What was asked in the last round.
+    pub(super) ask: PlanAsk,
     /// The plan.
     pub(super) plan: Plan,
     /// The same as `plan --json` prints it.
@@ -39,20 +41,33 @@ pub(super) struct Batch {
     /// What was asked.
     pub(super) ask: PlanAsk,
     choices: BatchChoices,
-    so_far: AtomicU32,
+    far: Mutex<Far>,
     stop: AtomicBool,
-    planned: Mutex<Option<Arc<Planned>>>,
+    planned: Mutex<Option<Outcome>>,
 }
 
+/// What came of the planning; ids that should be settled but are in no plan any more are an error.
+pub(super) type Outcome = Result<Arc<Planned>, Vec<UnknownId>>;
+
 impl Batch {
-    /// The plan, once there is one.
-    pub(super) fn planned(&self) -> Option<Arc<Planned>> {
+    /// The plan, once there is one, or why there can be none.
+    pub(super) fn planned(&self) -> Option<Outcome> {
         lock(&self.planned).clone()
     }
 
-    /// How many cards are planned so far.
-    pub(super) fn so_far(&self) -> u32 {
-        self.so_far.load(Ordering::Relaxed)
+    /// How far the planning is, in words: what is made, and what could be made at most.
+    pub(super) fn far(&self) -> String {
+        let Far { made, at_most } = *lock(&self.far);
+        let so_far = match made {
+            0 => return "Looking at what the papers give.".to_owned(),
+            1 => "1 card planned so far".to_owned(),
+            cards => format!("{cards} cards planned so far"),
+        };
+        if at_most >= u64::from(u32::MAX) {
+            format!("{so_far}.")
+        } else {
+            format!("{so_far}; no plan from this stash makes more than {at_most}.")
+        }
     }
 
     /// Ends the planning with what there is.
@@ -62,9 +77,12 @@ impl Batch {
 
     fn run(&self) {
         let stop = || self.stop.load(Ordering::Relaxed);
-        let plan = self.room.plan(&self.ask, &stop, &|made| self.so_far.store(made, Ordering::Relaxed));
-        let text = json::plan(&self.room, &self.choices, &self.ask, &plan);
-        *lock(&self.planned) = Some(Arc::new(Planned { plan, text }));
+        let told = |far: Far| *lock(&self.far) = far;
+        let planned = self.room.plan(&self.ask, &self.choices.rounds, &stop, &told).map(|(ask, plan)| {
+            let text = json::plan(&self.room, &self.choices, &ask, &plan);
+            Arc::new(Planned { ask, plan, text })
+        });
+        *lock(&self.planned) = Some(planned);
     }
 }
 
@@ -74,6 +92,21 @@ pub(super) struct Batches {
     all: Mutex<VecDeque<Arc<Batch>>>,
     /// Held by the one that is being planned.
     at_work: Arc<Mutex<()>>,
+}
+
+/// What stands where nothing of a plan is settled, since an empty field is not sent.
+pub(super) const NOTHING: &str = "none";
+/// The most rounds of planning again.
+const MOST_ROUNDS: usize = 8;
+
+/// What is settled, round by round, each field the ids with commas between.
+fn rounds(query: &[(String, String)]) -> Vec<Vec<String>> {
+    let fields = query.iter().filter(|(key, _)| key == "settled").take(MOST_ROUNDS);
+    let ids = |(_, text): &(String, String)| {
+        let ids = text.split(',').map(str::trim).filter(|id| !id.is_empty() && *id != NOTHING);
+        ids.map(str::to_owned).collect()
+    };
+    fields.map(ids).collect()
 }
 
 /// What is asked of a batch, from the pairs of a query; `None` where nothing is asked yet.
@@ -113,6 +146,7 @@ pub(super) fn asked(query: &[(String, String)]) -> Result<Option<BatchChoices>, 
         spare: all("without"),
         occasion: value("occasion").filter(|text| !text.is_empty()).map(str::to_owned),
         work: None,
+        rounds: rounds(query),
     }))
 }
 
@@ -134,7 +168,7 @@ impl Batches {
             room,
             ask,
             choices: choices.clone(),
-            so_far: AtomicU32::new(0),
+            far: Mutex::new(Far { made: 0, at_most: u64::MAX }),
             stop: AtomicBool::new(false),
             planned: Mutex::default(),
         });
@@ -172,12 +206,7 @@ pub(super) fn watch(batch: Arc<Batch>) -> Told {
     let (teller, told) = Told::events();
     let begun = std::thread::Builder::new().name("telling of a batch".to_owned()).spawn(move || {
         while batch.planned().is_none() {
-            let so_far = match batch.so_far() {
-                0 => "Looking at what the papers give.".to_owned(),
-                1 => "1 card planned so far.".to_owned(),
-                cards => format!("{cards} cards planned so far."),
-            };
-            if !teller.tell("far", &so_far) {
+            if !teller.tell("far", &batch.far()) {
                 return;
             }
             std::thread::sleep(TELL_EVERY);

@@ -214,13 +214,20 @@ impl Tab<'_> {
     pub(crate) fn press(&self, selector: &str) {
         let one = format!("document.querySelector({})", json!(selector));
         self.until(&format!("{selector} is there"), &format!("{one} !== null && document.readyState === 'complete'"));
-        let place = self.js(&format!(
+        let look = format!(
             "(() => {{ const one = {one}; one.scrollIntoView({{ block: 'center', behavior: 'instant' }});
               const box = one.getBoundingClientRect(); const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
               const top = document.elementFromPoint(x, y);
               return {{ x, y, hit: top === one || one.contains(top) || Boolean(top?.closest('label')?.contains(one)) }} }})()"
-        ));
-        assert_eq!(place["hit"], json!(true), "{selector} is covered or out of sight: {place}");
+        );
+        let begun = Instant::now();
+        let mut place = self.js(&look);
+        // Pictures that come in while it is looked for move it.
+        while place["hit"] != json!(true) {
+            assert!(begun.elapsed() < PATIENCE, "{selector} is covered or out of sight: {place}");
+            std::thread::sleep(LOOK_EVERY);
+            place = self.js(&look);
+        }
         for kind in ["mousePressed", "mouseReleased"] {
             let params = json!({ "type": kind, "x": place["x"], "y": place["y"], "button": "left", "clickCount": 1 });
             self.send("Input.dispatchMouseEvent", &params);

@@ -151,6 +151,25 @@ fn whole_job(width: u32, height: u32) {
     tab.press("form.choices button.main");
     tab.until("it is planned", "document.querySelector('.verdict') !== null");
     is_sound(&tab, &shot("batch"));
+    // None of it pleases: other cards come. Of those the first is settled, and a piece of it is spoilt.
+    let first = "document.querySelector('.small-cards h2 bdi').innerText";
+    let before = tab.js(first);
+    tab.press("form[aria-label=\"What is settled\"] button");
+    let is_other = format!("document.querySelector('.verdict') !== null && {first} !== {before}");
+    tab.until("other cards are planned", &is_other);
+    let kept = tab.js(first);
+    tab.press("input[name=keep]");
+    tab.press("form[aria-label=\"What is settled\"] button");
+    let rounds = "document.querySelectorAll('input[name=settled]').length";
+    let is_kept =
+        format!("{rounds} === 2 && document.querySelector('[name=keep]:checked') !== null && {first} === {kept}");
+    tab.until("what is settled is there again", &is_kept);
+    tab.press("ol.maps details summary");
+    tab.follow("ol.maps details li a");
+    tab.says("Cut it again");
+    is_sound(&tab, &shot("spoilt"));
+    tab.follow("p.back a");
+    tab.until("the plan is there again", "document.querySelector('.verdict') !== null");
     tab.press("[data-tick=\"card-1\"]");
     tab.until("the tick was kept", "!document.querySelector('.waits')");
     tab.offline(true);

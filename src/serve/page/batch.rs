@@ -7,7 +7,7 @@ use super::super::view::View;
 use super::card::{Row, tick_list};
 use super::frame::{self, Area};
 use super::trouble;
-use crate::batch::PlanSheet;
+use crate::batch::{PlacedFor, PlanSheet};
 use crate::cut::Axis;
 use crate::index::{FaceId, PLENTY};
 use crate::present::svg::inline;
@@ -22,6 +22,9 @@ use swatchfold_door::Told;
 
 /// The page.
 pub(super) fn page(view: &View<'_>) -> Told {
+    if view.asked.query("again").is_some() {
+        return Told::see(&again(view));
+    }
     let choices = match batches::asked(&view.asked.query) {
         Ok(choices) => choices,
         Err(why) => return trouble::said(view, 400, &format!("{why}."), "Go back and write another number."),
@@ -48,7 +51,8 @@ pub(super) fn page(view: &View<'_>) -> Told {
         @match batch.as_ref().map(|batch| (batch, batch.planned())) {
             None => {}
             Some((batch, None)) => (at_work(view, batch)),
-            Some((batch, Some(planned))) => (plan(view, batch, &planned)),
+            Some((_, Some(Err(_)))) => (not_settled(view)),
+            Some((batch, Some(Ok(planned)))) => (plan(view, batch, &planned)),
         }
     };
     frame::page(view, Area::Batch, "Plan a batch", &main)
@@ -88,7 +92,7 @@ fn form(view: &View<'_>) -> Markup {
 fn at_work(view: &View<'_>, batch: &Arc<Batch>) -> Markup {
     html! {
         section.looking.planning data-watch=(format!("/batch/watch/{}", batch.name)) {
-            p role="status" { "Planning. " span.far { @if batch.so_far() > 0 { (batch.so_far()) " cards so far." } } }
+            p role="status" { "Planning. " span.far { (batch.far()) } }
             form method="post" action="/batch/stop" {
                 (frame::hidden(view))
                 input type="hidden" name="batch" value=(batch.name);
@@ -96,6 +100,52 @@ fn at_work(view: &View<'_>, batch: &Arc<Batch>) -> Markup {
                 button.small { "Stop, and take what there is" }
             }
             noscript { p { a href=(address(view)) { "Look again" } } }
+        }
+    }
+}
+
+/// The address of the next round: what was ticked is settled.
+fn again(view: &View<'_>) -> String {
+    let kept: Vec<&str> = view.asked.queries("keep").filter(|id| !id.is_empty()).collect();
+    let settled = if kept.is_empty() { batches::NOTHING.to_owned() } else { kept.join(",") };
+    let own = |(key, _): &&(String, String)| key != "keep" && key != "again";
+    let mut pairs: Vec<(String, String)> = view.asked.query.iter().filter(own).cloned().collect();
+    pairs.push(("settled".to_owned(), settled));
+    format!("/batch?{}", query_of(&pairs))
+}
+
+fn not_settled(view: &View<'_>) -> Markup {
+    let pairs: Vec<(String, String)> = view.asked.query.iter().filter(|(key, _)| key != "settled").cloned().collect();
+    html! {
+        p.wrong role="alert" { "What was settled is not in a plan of this stash any more: papers have come or gone since." }
+        p.ways { a.button.main href=(format!("/batch?{}", query_of(&pairs))) data-swap="" { "Plan it afresh" } }
+    }
+}
+
+/// The cards of a plan, each to be settled before the rest is planned again.
+fn designs(view: &View<'_>, batch: &Batch, planned: &Planned, drawn: &[String]) -> Markup {
+    let plan = &planned.plan;
+    html! {
+        form method="get" action="/batch" data-swap="asked" aria-label="What is settled" {
+            @for (key, value) in view.asked.query.iter().filter(|(key, _)| key != "keep" && key != "again") {
+                input type="hidden" name=(key) value=(value);
+            }
+            input type="hidden" name="again" value="1";
+            ul.cards.small-cards {
+                @for (design, drawing) in plan.designs.iter().zip(drawn) {
+                    @let name = &batch.room.layouts[design.card.layout].name;
+                    li.card {
+                        div.front { (PreEscaped(drawing)) }
+                        div.told {
+                            h2 { span.count { (design.count) " ×" } " " bdi { (name) } }
+                            label.tick { input type="checkbox" name="keep" value=(design.card.id) checked[planned.ask.earlier.has_settled(&design.card)]; span { "settled" span.out { ": " (name) } } }
+                        }
+                    }
+                }
+            }
+            @if !plan.designs.is_empty() {
+                p.ways { button.button { "Keep what is settled, plan the rest again" } }
+            }
         }
     }
 }
@@ -140,17 +190,8 @@ fn plan(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
         plan.sheets.iter().enumerate().filter(|(_, sheet)| room.index.stock(sheet.of).count < PLENTY).collect();
     html! {
         (frame::shared(&shared))
-        p.verdict role="status" { (verdict(&batch.ask, plan)) }
-        ul.cards.small-cards {
-            @for (design, drawing) in plan.designs.iter().zip(&drawn) {
-                li.card {
-                    div.front { (PreEscaped(drawing)) }
-                    div.told {
-                        h2 { span.count { (design.count) " ×" } " " bdi { (room.layouts[design.card.layout].name) } }
-                    }
-                }
-            }
-        }
+        p.verdict role="status" { (verdict(&planned.ask, plan)) }
+        (designs(view, batch, planned, &drawn))
         @if !to_cut.is_empty() {
             section aria-labelledby="sheets" {
                 h2 #sheets { "Cut" }
@@ -199,6 +240,16 @@ fn sheet_map(
                 p.meta { (sheet.size.exact(unit)) " · " code { (sheet.stock) } }
                 @if rows.is_empty() { p { "Used whole: nothing to cut." } }
                 (tick_list(view, &batch.name, &format!("sheet-{place}-cut"), &rows, ticks))
+                @if sheet.placed.iter().any(|placed| matches!(placed.what, PlacedFor::Need { .. })) {
+                    details {
+                        summary { "Spoilt a piece?" span.out { " Sheet " (place + 1) } }
+                        ul {
+                            @for (number, placed) in sheet.placed.iter().enumerate() {
+                                li { a href=(super::spoilt::address(view, &batch.name, place, number)) { (placed.design + 1) ": " bdi { (placed.piece) } " " (placed.size.exact(unit)) } }
+                            }
+                        }
+                    }
+                }
             }
         }
     }
@@ -315,7 +366,7 @@ pub(super) fn made(view: &View<'_>) -> Told {
         return stale;
     }
     let batch = view.pages.batches.called(view.asked.field("batch").unwrap_or_default());
-    let Some(planned) = batch.as_ref().and_then(|batch| batch.planned()) else {
+    let Some(planned) = batch.as_ref().and_then(|batch| batch.planned()).and_then(Result::ok) else {
         return trouble::said(
             view,
             404,

@@ -8,6 +8,7 @@ mod layouts;
 mod mats;
 mod papers;
 mod record;
+mod spoilt;
 mod stash;
 mod tiles;
 mod trouble;
@@ -29,6 +30,7 @@ pub(super) fn look(view: &View<'_>, parts: &[&str]) -> Option<Told> {
         ["cards"] => cards::page(view),
         ["card", id] => card::page(view, id),
         ["batch"] => batch::page(view),
+        ["batch", "spoilt"] => spoilt::page(view),
         ["batch", "watch", name] => return batch::watch(view, name),
         ["record"] => record::page(view),
         ["stash"] => stash::page(view),
