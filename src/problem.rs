@@ -50,6 +50,21 @@ pub struct Problem {
     pub outcome: Outcome,
 }
 
+impl Fault {
+    /// How much it matters.
+    #[must_use]
+    pub const fn severity(&self) -> Severity {
+        match self {
+            Self::LinkNotFollowed { .. }
+            | Self::FutureDate { .. }
+            | Self::LedgerTorn
+            | Self::RecountWanted { .. }
+            | Self::PaperOfPieceGone { .. } => Severity::Note,
+            _ => Severity::Wrong,
+        }
+    }
+}
+
 impl Problem {
     /// A fault at a place, with nothing more to say.
     #[must_use]

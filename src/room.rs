@@ -4,10 +4,10 @@
 //! It holds no rule about paper: each line calls the step that knows.
 
 mod asked;
+mod batching;
 
 pub use asked::{BatchChoices, Choices, NoBatch, UnknownId};
 
-use crate::batch::{self, Design, Far, Plan, PlanAsk};
 use crate::index::{self, FaceId, Index, StockId};
 use crate::layout::Layout;
 use crate::ledger::{self, Base, Book};
@@ -222,99 +222,13 @@ impl Room {
         }
     }
 
-    /// The room as it is for a batch, and the question.
-    ///
-    /// # Errors
-    /// Ids that name nothing here, or an occasion that no layout is for.
-    pub fn arranged_for_batch(self, choices: &BatchChoices) -> Result<(Self, PlanAsk), NoBatch> {
-        let (must_use, leave_out) = (choices.must_use.clone(), choices.spare.clone());
-        let usual = Choices { must_use, leave_out, ..Choices::default() };
-        let (mut room, _) = self.arranged(&usual).map_err(NoBatch::Unknown)?;
-        if let Some(occasion) = &choices.occasion {
-            let is_it = |other: &String| other.to_lowercase() == occasion.to_lowercase();
-            let all: BTreeSet<String> = room.layouts.iter().flat_map(|layout| layout.occasions.clone()).collect();
-            if !all.iter().any(is_it) {
-                return Err(NoBatch::UnknownOccasion { occasion: occasion.clone(), all: all.into_iter().collect() });
-            }
-            room.layouts.retain(|layout| layout.occasions.is_empty() || layout.occasions.iter().any(is_it));
-        }
-        let mut ask = PlanAsk::of(choices.cards);
-        for id in &choices.must_use {
-            let faces = room.faces_named(id);
-            if faces.is_empty() {
-                ask.use_stock.extend(room.stock_named(id));
-            } else {
-                ask.use_faces.extend(faces);
-            }
-        }
-        if let Some((low, high)) = choices.each {
-            ask.each = low..=high;
-        }
-        ask.designs = choices.designs;
-        ask.every_layout = choices.occasion.is_none();
-        ask.goals.clone_from(&room.stash.settings.goals);
-        ask.work = choices.work.unwrap_or(ask.work);
-        Ok((room, ask))
-    }
-
-    /// Plans a batch, round by round where some of an earlier plan is settled. `stop` may end it early;
-    /// `told` hears how far it is. What is planned, and what was asked in the last round.
-    ///
-    /// # Errors
-    /// Ids of settled cards that are not in the plan before.
-    pub fn plan(
-        &self,
-        ask: &PlanAsk,
-        rounds: &[Vec<String>],
-        stop: &dyn Fn() -> bool,
-        told: &dyn Fn(Far),
-    ) -> Result<(PlanAsk, Plan), Vec<UnknownId>> {
-        let mut ask = ask.clone();
-        let mut plan = self.plan_once(&ask, stop, told);
-        for settled in rounds {
-            let known = || plan.designs.iter().map(|design| design.card.id.as_str());
-            let unknown = settled.iter().filter(|id| known().all(|known| known != id.as_str()));
-            let unknown: Vec<UnknownId> = unknown
-                .map(|id| UnknownId {
-                    id: id.clone(),
-                    nearest: crate::problem::nearest(id, known()).map(str::to_owned),
-                })
-                .collect();
-            if !unknown.is_empty() {
-                return Err(unknown);
-            }
-            let (kept, others): (Vec<Design>, Vec<Design>) =
-                plan.designs.into_iter().partition(|design| settled.contains(&design.card.id));
-            ask.earlier.settled = kept;
-            ask.earlier.turned_down.extend(others.into_iter().map(|design| design.card));
-            plan = self.plan_once(&ask, stop, told);
-        }
-        Ok((ask, plan))
-    }
-
-    fn plan_once(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(Far)) -> Plan {
-        self.by_sound_jury(
-            || batch::plan(self.on(), ask, stop, told),
-            |jury| {
-                let on = self.on();
-                batch::plan(batch::On { table: Table { jury, ..on.table }, ..on }, ask, stop, told)
-            },
-        )
-    }
-
-    /// What a plan is made from, and checked against.
-    #[must_use]
-    pub fn on(&self) -> batch::On<'_> {
-        batch::On { table: self.table(), stash: &self.stash, today: self.today }
-    }
-
     /// Ranks mats for a paper, which is looked up by its id: one, or two where `outer` is wanted; behind
     /// it alone, or between it and the paper `beneath`.
     ///
     /// # Errors
     /// Every id that no paper has.
     pub fn mats_for(&self, paper: &str, beneath: Option<&str>, outer: bool) -> Result<(Wanted, Mats), Vec<UnknownId>> {
-        let found = |id: &str| self.index.find(id).ok_or_else(|| self.unknown(id));
+        let found = |id: &str| self.one_face(id).ok_or_else(|| self.unknown_face(id));
         let (paper, beneath) = match (found(paper), beneath.map(found).transpose()) {
             (Ok(paper), Ok(beneath)) => (paper, beneath),
             (one, other) => return Err(one.err().into_iter().chain(other.err()).collect()),
@@ -352,11 +266,11 @@ impl Room {
         let names = scorers.iter().map(|scorer| scorer.manifest().name.as_str());
         let unknown_judge =
             || UnknownId { id: judge.to_owned(), nearest: crate::problem::nearest(judge, names).map(str::to_owned) };
-        let (one, other) = (self.index.find(paper), self.index.find(cardstock));
+        let (one, other) = (self.one_face(paper), self.one_face(cardstock));
         let (Some(scorer), Some(one), Some(other)) = (scorer, one, other) else {
             let mut unknown: Vec<UnknownId> = scorer.is_none().then(unknown_judge).into_iter().collect();
-            unknown.extend(one.is_none().then(|| self.unknown(paper)));
-            unknown.extend(other.is_none().then(|| self.unknown(cardstock)));
+            unknown.extend(one.is_none().then(|| self.unknown_face(paper)));
+            unknown.extend(other.is_none().then(|| self.unknown_face(cardstock)));
             return Err(unknown);
         };
         let trial = score::try_out(scorer.as_ref(), self.scripts.get(judge), &self.index, one, other);
@@ -371,6 +285,21 @@ impl Room {
         let stock = self.index.stock.iter().flat_map(|stock| stock.ids.iter().map(String::as_str));
         let nearest = crate::problem::nearest(id, pads.chain(ids).chain(stock)).map(str::to_owned);
         UnknownId { id: id.to_owned(), nearest }
+    }
+
+    /// A face by its id, or the front of what is cut from a line of stock by that line's.
+    fn one_face(&self, id: &str) -> Option<FaceId> {
+        let of_line = || self.index.stock.iter().find(|stock| stock.ids.iter().any(|one| one == id));
+        self.index.find(id).or_else(|| of_line().map(|stock| stock.front))
+    }
+
+    /// That an id is no single paper; a pad's leads to the first of its papers.
+    fn unknown_face(&self, id: &str) -> UnknownId {
+        let of_pad = self.stash.papers.iter().find(|paper| paper.pad.as_deref() == Some(id));
+        match of_pad {
+            Some(paper) => UnknownId { id: id.to_owned(), nearest: Some(paper.id.clone()) },
+            None => self.unknown(id),
+        }
     }
 
     fn knows(&self, id: &str) -> bool {
@@ -473,7 +402,11 @@ fn read_records(stash: &Stash, folder: &Path, problems: &mut Vec<Problem>) -> Re
         Ok(book) => records.book = book,
         Err(trouble) => {
             let fault = Fault::LedgerUnreadable { what: trouble.message(), remedy: trouble.remedy() };
-            problems.push(Problem::new(Place::whole(ledger::FILE), fault));
+            let mut place = Place::whole(ledger::FILE);
+            if let Some(line) = trouble.line() {
+                place.line = u32::try_from(line).unwrap_or(place.line);
+            }
+            problems.push(Problem::new(place, fault));
             records.trouble = Some(trouble);
         }
     }

@@ -20,6 +20,7 @@ mod search;
 mod sheets;
 mod spoilt;
 mod stretch;
+mod value;
 
 pub use ask::{Earlier, PlanAsk};
 pub use check::{Wrong, check};

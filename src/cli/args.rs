@@ -188,10 +188,10 @@ pub(super) struct Start {
     #[arg(long, value_name = "SIZE")]
     pub(super) pad: Option<String>,
     /// How many different designs the pad has.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(super) designs: Option<String>,
     /// How many sheets of each design there are.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(super) copies: Option<String>,
     /// What you call the pad.
     #[arg(long, value_name = "NAME", default_value = "First pad")]

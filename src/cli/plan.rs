@@ -40,6 +40,7 @@ impl From<NoBatch> for Trouble {
 /// `plan`.
 pub(super) fn plan(console: &Console, common: &Common, asked: &Plan) -> Result<(), Trouble> {
     let each = asked.each.as_deref().map(range).transpose()?;
+    super::suggest::not_both("--spare", &asked.must_use, &asked.spare)?;
     let room = open::with_paper(console, common)?;
     let choices = BatchChoices {
         cards: if asked.all { None } else { Some(asked.cards.unwrap_or(USUAL)) },
@@ -106,7 +107,12 @@ pub(super) fn made(console: &Console, common: &Common, asked: &Made) -> Result<(
     let kept = match &asked.kept {
         Some(words) => kept(words)?,
         None if std::io::stdin().is_terminal() && !common.json => ask_kept(&opened, &plan)?,
-        None => Kept::AsPlanned,
+        None => {
+            if !plan.offcuts.is_empty() {
+                console.tell("note: leftovers large enough to list count as kept; `--kept` says which were");
+            }
+            Kept::AsPlanned
+        }
     };
     let done = record::made(&opened.desk("swatchfold made"), &plan, &kept)?;
     told(console, common, &opened.room, &done)

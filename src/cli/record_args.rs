@@ -39,7 +39,8 @@ pub(super) struct Plan {
     /// At most so many designs.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
     pub(super) designs: Option<u32>,
-    /// Papers, pads, scraps or images of which every card shows at least one, by their ids.
+    /// Papers, pads, scraps or images of which every card shows at least one, by their ids; a scrap
+    /// stands for its paper.
     #[arg(long = "use", value_name = "PAPER", num_args = 1..)]
     pub(super) must_use: Vec<String>,
     /// Papers, pads, scraps or images to leave alone, by their ids.
@@ -69,7 +70,8 @@ pub(super) struct Made {
     /// The plan, as `plan --json` printed it; `-` reads it from stdin.
     #[arg(value_hint = ValueHint::FilePath)]
     pub(super) plan: PathBuf,
-    /// Which leftovers you kept: their numbers in the plan, `all` or `none`.
+    /// Which leftovers you kept: their numbers in the plan, `all` or `none`; those large enough to list
+    /// if you do not say and nobody can be asked.
     #[arg(long, value_name = "WHICH")]
     pub(super) kept: Option<String>,
 }

@@ -9,7 +9,7 @@ use super::{open, pictures};
 use crate::present::sizes::card_size;
 use crate::problem::{printable, quoted};
 use crate::stash::Settings;
-use crate::stash::start::{Answers, Picture, pictures_in, write};
+use crate::stash::start::{Answers, Picture, not_begun, pictures_in, write};
 use api::units::{Purpose, Region, Unit};
 use std::io::{BufRead, IsTerminal, Write};
 use std::ops::RangeInclusive;
@@ -23,6 +23,7 @@ const COPIES: RangeInclusive<u32> = 1..=1_000;
 /// `start`.
 pub(super) fn start(console: &Console, common: Common, asked: &Start) -> Result<(), Trouble> {
     let stash = common.stash.clone().unwrap_or_else(|| PathBuf::from("."));
+    not_begun(&stash).map_err(|problem| Trouble::of(&problem))?;
     let answers = ask_all(console, &common, asked, &stash)?;
     let written = write(&stash, &answers).map_err(|problem| Trouble::of(&problem))?;
     for path in written.iter().filter(|path| path.extension().is_some_and(|ending| ending == "toml")) {
@@ -151,7 +152,7 @@ fn number(option: &str, text: &str, range: RangeInclusive<u32>) -> Result<u32, T
     text.parse().ok().filter(|number| range.contains(number)).ok_or_else(|| {
         Trouble::input(
             format!("{option} {} is not a number from {} to {}", quoted(text), range.start(), range.end()),
-            "write it in digits",
+            "write a whole number within these bounds",
         )
     })
 }

@@ -51,6 +51,7 @@ pub(super) fn print(console: &Console, common: &Common, room: &Room, answer: &An
 fn choices(choose: &Choose, settings: &Settings) -> Result<Choices, Trouble> {
     let cards: Result<Vec<Size>, Trouble> =
         choose.card.iter().map(|text| size("--card", text, settings, Purpose::Card)).collect();
+    not_both("--without", &choose.must_use, &choose.without)?;
     Ok(Choices {
         must_use: choose.must_use.clone(),
         leave_out: choose.without.clone(),
@@ -62,6 +63,17 @@ fn choices(choose: &Choose, settings: &Settings) -> Result<Choices, Trouble> {
         scraps_first: choose.scraps_first,
         work: choose.work,
     })
+}
+
+/// That nothing is asked for and left out at once.
+pub(super) fn not_both(out: &str, must_use: &[String], leave_out: &[String]) -> Result<(), Trouble> {
+    match must_use.iter().find(|id| leave_out.contains(id)) {
+        None => Ok(()),
+        Some(id) => Err(Trouble::input(
+            format!("{} is both asked for and left out", quoted(id)),
+            format!("name it after `--use` or after `{out}`, not after both"),
+        )),
+    }
 }
 
 /// A size given after an option, by its sides or by its name.

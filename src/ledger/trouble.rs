@@ -70,6 +70,15 @@ impl Trouble {
         }
     }
 
+    /// The line it is about, from 1.
+    #[must_use]
+    pub const fn line(&self) -> Option<u64> {
+        match self {
+            Self::Edited { line } | Self::Missing { line, .. } => Some(*line),
+            _ => None,
+        }
+    }
+
     /// What is wrong.
     #[must_use]
     pub fn message(&self) -> String {

@@ -1,7 +1,7 @@
 //! Every kind of thing that can be wrong with a stash, as plain data: what was found and what was
 //! wanted. Its words are in `message` and `remedy`, which name every kind or do not compile.
 
-use super::{Place, Severity};
+use super::Place;
 use api::units::{LengthError, SizeError};
 
 /// What a value in a file turned out to be.
@@ -72,6 +72,12 @@ pub enum Axis {
 pub enum Fault {
     /// The stash folder is not there.
     NoFolder,
+    /// Sides of a die's outline cross.
+    SidesCross,
+    /// The folder named for pictures is not there.
+    NoPictureFolder,
+    /// A file is named where a folder of pictures is wanted.
+    PictureForFolder,
     /// The stash folder is a file.
     NotAFolder,
     /// A folder cannot be looked into.
@@ -481,19 +487,4 @@ pub enum Fault {
         /// Their ids, in the order in which each refers to the next.
         parts: Vec<String>,
     },
-}
-
-impl Fault {
-    /// How much it matters.
-    #[must_use]
-    pub const fn severity(&self) -> Severity {
-        match self {
-            Self::LinkNotFollowed { .. }
-            | Self::FutureDate { .. }
-            | Self::LedgerTorn
-            | Self::RecountWanted { .. }
-            | Self::PaperOfPieceGone { .. } => Severity::Note,
-            _ => Severity::Wrong,
-        }
-    }
 }

@@ -57,6 +57,9 @@ impl Fault {
     #[must_use]
     pub fn message(&self) -> String {
         match self {
+            Self::SidesCross => "two sides of this outline cross".into(),
+            Self::NoPictureFolder => "there is no such folder of pictures".into(),
+            Self::PictureForFolder => "this is a file, and a folder of pictures is wanted".into(),
             Self::NoFolder => "there is no such folder".into(),
             Self::LedgerUnreadable { what, .. } => what.clone(),
             Self::LedgerTorn => "the end was torn off while it was written, before that was said to be done".into(),

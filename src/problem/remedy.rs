@@ -9,6 +9,9 @@ impl Fault {
     #[must_use]
     pub fn remedy(&self) -> String {
         match self {
+            Self::SidesCross => "give its corners in the order in which one comes to them going round it".into(),
+            Self::NoPictureFolder => "check the name of the folder with the pictures".into(),
+            Self::PictureForFolder => "name the folder it lies in".into(),
             Self::NoFolder => "check the name, or let `swatchfold start` make a stash there".into(),
             Self::NotAFolder => "name the folder the file is in".into(),
             Self::FolderUnreadable { .. } | Self::FileUnreadable { .. } => {
@@ -117,8 +120,8 @@ impl Fault {
             Self::EdgesOver { .. } => "leave two of them".into(),
             Self::EdgesCrossed { perhaps: Some(edge), .. } => did_you_mean(edge),
             Self::EdgesCrossed { axis, perhaps: None } => {
-                let [near, far, ..] = axis.keys();
-                format!("write a larger `{far}` or a smaller `{near}`; both count from the card's {near} edge")
+                let [near, far, extent, _] = axis.keys();
+                format!("write a larger `{extent}`, a larger `{far}` or a smaller `{near}`; both count from the card's {near} edge")
             }
             Self::PanelsInACircle { .. } => "take one of the `on` away: something must lie lowest".into(),
             Self::PanelOffCard { .. } => "check its edges: they count from the card's left and top".into(),

@@ -327,8 +327,8 @@ fn a_batch_is_planned_cut_recorded_and_taken_back() {
     assert!(page.contains("Cut map of sheet leaves"), "{page}");
     let name = page.split("name=\"batch\" value=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap().to_owned();
     // A piece of it is spoilt: the page says what can be done.
-    let spoilt = page.split("href=\"").map(|rest| rest.split('"').next().unwrap_or_default());
-    let spoilt = spoilt.filter(|at| at.starts_with("/batch/spoilt?")).next().unwrap().replace("&amp;", "&");
+    let mut spoilt = page.split("href=\"").map(|rest| rest.split('"').next().unwrap_or_default());
+    let spoilt = spoilt.find(|at| at.starts_with("/batch/spoilt?")).unwrap().replace("&amp;", "&");
     let (status, told) = look(&pages, &spoilt);
     assert!(status == 200 && told.contains("Cut it again") && told.contains("which this plan leaves alone"), "{told}");
     assert_eq!(look(&pages, &spoilt.replace("sheet=0", "sheet=99")).0, 404);

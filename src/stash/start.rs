@@ -66,7 +66,8 @@ pub struct Picture {
 pub fn pictures_in(folder: &Path, stash: &Path) -> Result<Vec<Picture>, Box<Problem>> {
     let fault = |fault| Box::new(Problem::new(Place::whole(folder), fault));
     let unreadable = |error: io::Error| match error.kind() {
-        io::ErrorKind::NotFound => fault(Fault::NoFolder),
+        io::ErrorKind::NotFound => fault(Fault::NoPictureFolder),
+        io::ErrorKind::NotADirectory => fault(Fault::PictureForFolder),
         _ => fault(Fault::FolderUnreadable { why: super::file::in_words(&error) }),
     };
     let mut paths = Vec::new();
@@ -235,6 +236,18 @@ fn cardstock(region: Region) -> String {
 /// A text as TOML writes it, whatever is in it.
 fn text(text: &str) -> String {
     toml::Value::from(text).to_string()
+}
+
+/// Whether a stash was begun in a folder: then nothing need be asked, since nothing would be written.
+///
+/// # Errors
+/// Where it was.
+pub fn not_begun(stash: &Path) -> Result<(), Box<Problem>> {
+    let taken = Path::new("settings.toml");
+    match stash.join(taken).symlink_metadata() {
+        Ok(_) => Err(Box::new(Problem::new(Place::whole(taken), Fault::AlreadyThere))),
+        Err(_) => Ok(()),
+    }
 }
 
 /// Writes the files and copies the pictures into the stash folder, which is made if need be. Gives

@@ -13,7 +13,7 @@ pub use scan::{SaidBy, Scan, Scanned, Size, scan};
 pub use swatchfold_picture::{Reading, White, WhiteFound};
 
 use crate::problem::{Fault, Outcome, Place, Problem};
-use crate::stash::{Colours, Stash};
+use crate::stash::{Colours, PaperId, Stash};
 use api::units::Length;
 use api::{Pattern, Swatch};
 use std::collections::BTreeMap;
@@ -43,7 +43,8 @@ pub type Progress<'p> = &'p (dyn Fn(usize, usize) + Sync);
 
 /// Fills in the colours and patterns that are to be measured from pictures.
 ///
-/// A picture that cannot be read leaves its paper white, and a problem that says so.
+/// A picture that cannot be read leaves out what is cut from its paper, if nothing else tells its
+/// colours, and a problem that says so: nobody is to be told that a white sheet goes with something.
 pub fn measure(stash: &mut Stash, cache: &Cache, progress: Progress<'_>) -> Vec<Problem> {
     let mut wanted: Wanted = BTreeMap::new();
     for paper in &stash.papers {
@@ -58,7 +59,7 @@ pub fn measure(stash: &mut Stash, cache: &Cache, progress: Progress<'_>) -> Vec<
     let mut problems = Vec::new();
     for ((picture, _), result) in &wanted {
         if let Some(Err(fault)) = result {
-            let outcome = Outcome::TakenAs("plain white".to_owned());
+            let outcome = Outcome::LeftOut("what has no other colours than this picture's".to_owned());
             problems.push(Problem::new(Place::whole(picture.clone()), fault.clone()).with(outcome));
         }
     }
@@ -77,6 +78,17 @@ pub fn measure(stash: &mut Stash, cache: &Cache, progress: Progress<'_>) -> Vec<
         pattern.directional.get_or_insert(measured.pattern.directional);
         pattern.repeat = pattern.repeat.or(measured.pattern.repeat);
     }
+    let unseen = |paper: &crate::stash::Paper| paper.picture.is_some() && paper.colours == Colours::FromPicture;
+    let unseen: Vec<bool> = stash.papers.iter().map(unseen).collect();
+    let is_seen = |paper: PaperId| !unseen.get(paper.0 as usize).copied().unwrap_or(false);
+    stash.lines.retain(|line| is_seen(line.front));
+    for line in &mut stash.lines {
+        line.back = line.back.filter(|back| is_seen(*back));
+    }
+    let is_shown = |image: &crate::stash::Image| {
+        !image.swatches.is_empty() || found(&image.picture, Some(image.size.width)).is_some() || image.picture.is_none()
+    };
+    stash.images.retain(is_shown);
     for image in &mut stash.images {
         if image.swatches.is_empty()
             && let Some(measured) = found(&image.picture, Some(image.size.width))

@@ -55,7 +55,10 @@ pub fn envelope(
             "  {}  {}{machine} {}",
             padded(class.profile, 13),
             class.class,
-            look.faint(&format!("(limits of {})", class.as_of)),
+            look.faint(&match class.as_of {
+                "undated" => "(limits without a date)".to_owned(),
+                as_of => format!("(limits of {as_of})"),
+            }),
         );
         for why in why {
             let _ = writeln!(out, "  {}  {why}", padded("", 13));

@@ -44,8 +44,8 @@ fn piece_in_words(room: &Room, piece: &Piece) -> String {
     let size = Size::new(piece.width(), piece.height()).exact(room.stash.settings.unit);
     let name = room.stash.paper_called(&piece.paper).map(|paper| room.stash.paper(paper).name.clone());
     let of = printable(&name.unwrap_or_else(|| piece.paper.clone()));
-    let each = if piece.count == 1 { String::new() } else { format!("each of {} of ", piece.count) };
-    format!("{each}{of}, {size}")
+    let each = if piece.count == 1 { "" } else { " each" };
+    format!("{of}, {size}{each}")
 }
 
 /// An entry as a clause: "used 2 of `navy`".

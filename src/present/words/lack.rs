@@ -26,10 +26,16 @@ pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
             needs: format!("{the} needs {} of {}", piece_of(*needs, unit), any_of(materials)),
             nearest: nearest.as_ref().map(|(thing, short_by)| {
                 let (name, size, stock) = (&thing.name, thing.size.exact(unit), &thing.stock);
+                if !short_by.is_positive() {
+                    return format!("the nearest on hand is {name}, {size} ({stock}), which would have to be turned");
+                }
                 let short_by = short_by.exact(unit);
                 format!("the nearest on hand is {name}, {size} ({stock}): {short_by} too small")
             }),
             remedy: match nearest {
+                Some((_, short_by)) if !short_by.is_positive() => {
+                    format!("get {} with its pattern the other way", piece_of(*needs, unit))
+                }
                 Some(_) => format!("get a larger piece, or add a narrower size of {the} to the layout"),
                 None => format!("add {} to the stash", any_of(materials)),
             },

@@ -23,7 +23,7 @@ use swatchfold_door::Told;
 /// The page.
 pub(super) fn page(view: &View<'_>) -> Told {
     if view.asked.query("again").is_some() {
-        return Told::see(&again(view));
+        return Told::see(again(view));
     }
     let choices = match batches::asked(&view.asked.query) {
         Ok(choices) => choices,

@@ -62,8 +62,16 @@ pub(super) fn mend(text: &str) -> Mended {
     let lines = Lines::of(text);
     let mut mended = Mended { text: text.to_owned(), mistakes: Vec::new(), lost: BTreeMap::new() };
     let mut blots = Vec::new();
-    for section in sections(text, &lines) {
-        if section.has_header {
+    let all = sections(text, &lines);
+    let listed: BTreeSet<&str> = all.iter().filter_map(|section| section.header(text)?.listed()).collect();
+    let mut met = BTreeSet::new();
+    for section in all {
+        let single = section.header(text).and_then(Header::single);
+        if let Some(name) = single.filter(|name| listed.contains(name) || !met.insert(*name)) {
+            mended.lost.insert(section.span.start, called(&text[section.span.clone()]));
+            mended.mistakes.push(section.should_be_listed(name));
+            blots.push(section.span);
+        } else if section.has_header {
             blots.extend(mended.mend_section(text, &section, &lines));
         } else {
             mended.mend_top(&section, &lines);
@@ -153,6 +161,48 @@ struct Section {
     has_header: bool,
     /// Where the line of the header ends.
     body: usize,
+}
+
+/// What stands between the brackets of a header that has no dot in it.
+#[derive(Clone, Copy)]
+enum Header<'t> {
+    /// `[name]`, of which there is one.
+    Single(&'t str),
+    /// `[[name]]`, one of a list.
+    Listed(&'t str),
+}
+
+impl<'t> Header<'t> {
+    fn single(self) -> Option<&'t str> {
+        if let Self::Single(name) = self { Some(name) } else { None }
+    }
+
+    fn listed(self) -> Option<&'t str> {
+        if let Self::Listed(name) = self { Some(name) } else { None }
+    }
+}
+
+impl Section {
+    /// Its header, if it has one that names something at the top of the file.
+    fn header<'t>(&self, text: &'t str) -> Option<Header<'t>> {
+        let line = text.get(self.span.start..self.body).filter(|_| self.has_header)?.trim();
+        let plain = |name: &'t str| {
+            let name = name.trim();
+            name.chars().all(|sign| sign.is_ascii_alphanumeric() || sign == '-' || sign == '_').then_some(name)
+        };
+        let listed = line.strip_prefix("[[").and_then(|rest| rest.split_once("]]"));
+        match listed {
+            Some((name, _)) => plain(name).map(Header::Listed),
+            None => plain(line.strip_prefix('[')?.split_once(']')?.0).map(Header::Single),
+        }
+    }
+
+    /// That a `[name]` should be one more `[[name]]`.
+    fn should_be_listed(&self, name: &str) -> Mistake {
+        let what = format!("`[{name}]` in single brackets beside another {name}");
+        let fault = Fault::Syntax { what, remedy: format!("write `[[{name}]]`, as for each in a list") };
+        Mistake { span: self.span.start..self.body, fault, within: Within::Header(self.span.start) }
+    }
 }
 
 /// All sections of a text: what is above the first header, then each header with its lines.

@@ -41,7 +41,10 @@ impl Draft<'_> {
         let outline = fields.optional("outline", "a rectangle", outline).unwrap_or(DieOutline::Rectangle);
         let sizes = if fields.value("sizes").is_some() {
             fields.pointless("size", "sizes");
-            fields.read("sizes", Otherwise::LeaveOut, list(size(Purpose::Card)))
+            fields.read("sizes", Otherwise::LeaveOut, |value| match list(size(Purpose::Card))(value)? {
+                sizes if sizes.is_empty() => Err(value.wrong("a list with at least one size")),
+                sizes => Ok(sizes),
+            })
         } else {
             fields.required("size", "size = \"2 x 3 in\"", size(Purpose::Card)).map(|size| vec![size])
         };
@@ -125,6 +128,7 @@ fn outline(value: &Value<'_, '_>) -> Read<DieOutline> {
     }
     let corners = list(corner)(value)?;
     match corners.len() {
+        3..=MOST_CORNERS if sides_cross(&corners) => value.fault(Fault::SidesCross),
         3..=MOST_CORNERS => Ok(DieOutline::Polygon(corners)),
         found => value.fault(Fault::OutOfRange {
             key: value.key.to_owned(),
@@ -133,6 +137,19 @@ fn outline(value: &Value<'_, '_>) -> Read<DieOutline> {
             high: MOST_CORNERS.to_string(),
         }),
     }
+}
+
+/// Whether two sides of an outline cross, each strictly between the ends of the other.
+fn sides_cross(corners: &[(i32, i32)]) -> bool {
+    let side = |place: usize| (corners[place], corners[(place + 1) % corners.len()]);
+    let turn = |(a, b): ((i32, i32), (i32, i32)), c: (i32, i32)| {
+        (i64::from(b.0 - a.0) * i64::from(c.1 - a.1) - i64::from(b.1 - a.1) * i64::from(c.0 - a.0)).signum()
+    };
+    let crosses = |one: usize, other: usize| {
+        let (one, other) = (side(one), side(other));
+        turn(one, other.0) * turn(one, other.1) < 0 && turn(other, one.0) * turn(other, one.1) < 0
+    };
+    (0..corners.len()).any(|one| (one + 1..corners.len()).any(|other| crosses(one, other)))
 }
 
 /// `[50, 12.5]` as thousandths.

@@ -56,6 +56,32 @@ fn slips_on_the_command_line_are_named() {
 }
 
 #[test]
+fn a_picture_that_cannot_be_read_is_no_white_paper() {
+    let folder = copy_of("small");
+    std::fs::write(folder.path().join("torn.png"), "").unwrap();
+    let torn = "kind = \"sheets\"\n[[sheet]]\nid = \"torn\"\nsize = \"6 x 6 in\"\npicture = \"torn.png\"\n\
+                [[sheet]]\nid = \"told\"\nsize = \"6 x 6 in\"\npicture = \"torn.png\"\ncolour = \"#336699\"\n";
+    std::fs::write(folder.path().join("torn.toml"), torn).unwrap();
+    let told = run(folder.path(), &["check"]);
+    assert!(format!("{}{}", told.out, told.err).contains("torn.png"), "{}", told.out);
+    let stock = run(folder.path(), &["stock", "--json"]).good();
+    let stock: serde_json::Value = serde_json::from_str(&stock).unwrap();
+    let ids: Vec<&str> = items(&stock, "stock").iter().map(|line| word(line, "id")).collect();
+    assert!(!ids.contains(&"torn") && ids.contains(&"told"), "{ids:?}");
+}
+
+#[test]
+fn nothing_is_asked_for_and_left_out_at_once() {
+    let folder = copy_of("small");
+    for command in
+        [&["suggest", "--use", "moss", "--without", "moss"][..], &["plan", "--use", "moss", "--spare", "moss"]]
+    {
+        let told = run(folder.path(), command).refused();
+        assert!(told.contains("`moss` is both asked for and left out"), "{told}");
+    }
+}
+
+#[test]
 fn ids_that_are_not_text_are_refused() {
     #[cfg(unix)]
     {

@@ -152,6 +152,9 @@ fn refusals() -> Vec<Problem> {
     let empty = folder();
     problems.push(*pictures_in(empty.path(), stash.path()).expect_err("there is none"));
     problems.push(*pictures_in(&empty.path().join("nowhere"), stash.path()).expect_err("there is no folder"));
+    let file = empty.path().join("one.png");
+    fs::write(&file, "a file").expect("it can be written");
+    problems.push(*pictures_in(&file, stash.path()).expect_err("it is a file"));
     problems
 }
 
@@ -166,7 +169,8 @@ fn nothing_is_written_over_and_nothing_is_left_half_done() {
         said[2]
     );
     assert_eq!(said[3], "there is no picture in this folder");
-    assert_eq!(said[4], "there is no such folder");
+    assert_eq!(said[4], "there is no such folder of pictures");
+    assert_eq!(said[5], "this is a file, and a folder of pictures is wanted");
 }
 
 /// The same as a reading, for whoever counts which faults have a case.
