@@ -4,9 +4,10 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot read its figures should fail")]
 
 use palette::cam16::{Cam16, Cam16UcsJmh, Parameters};
-use palette::chromatic_adaptation::AdaptFromUnclamped;
+use palette::chromatic_adaptation::{AdaptFromUnclamped, adaptation_matrix};
 use palette::color_difference::Ciede2000;
-use palette::convert::FromColorUnclamped;
+use palette::convert::{Convert, FromColorUnclamped};
+use palette::lms::matrix::Bradford;
 use palette::white_point::{A, Any, C, D50, D55, D65, D75, E, WhitePoint};
 use palette::{FromColor, IntoColor, Lab, LinSrgb, Oklab, Srgb, Xyz};
 use swatchfold_api::{
@@ -109,6 +110,8 @@ fn srgb_to_xyz_lab_and_oklab() {
         let found = oklab(lab);
         agree(name, [found.l, found.a, found.b], wanted, 2.5e-4);
         assert_eq!(&hex(lab), name);
+        let [l, a, b] = three(&row, ["L_D65", "a_D65", "b_D65"]);
+        assert_eq!(&hex(Colour::new(l, a, b)), name, "from CIELAB as it stands");
     }
 }
 
@@ -151,6 +154,50 @@ fn bradford_between_seven_whites() {
             other => panic!("no such pair of whites: {other:?}"),
         };
         agree(&format!("{row:?}"), found, three(&row, ["Xa", "Ya", "Za"]), 6e-4);
+    }
+}
+
+/// The same without the library's whites: those of the file, to the last digit it gives.
+#[test]
+fn bradford_between_the_whites_as_they_stand() {
+    // Whites by the chromaticities of CIE 15:2018; the last row of each pair in the file is that of its whites.
+    let whites: std::collections::BTreeMap<&str, [f64; 3]> = [
+        ("D65", [0.950_456, 1.0, 1.089_058]),
+        ("D50", [0.964_296, 1.0, 0.825_105]),
+        ("A", [1.098_491, 1.0, 0.355_798]),
+        ("C", [0.980_706, 1.0, 1.182_249]),
+        ("E", [1.0, 1.0, 1.0]),
+        ("D55", [0.956_798, 1.0, 0.921_397]),
+        ("D75", [0.949_663, 1.0, 1.226_150]),
+    ]
+    .into();
+    for row in rows("bradford.csv", 24) {
+        let white = |column: &str| {
+            let [x, y, z] = whites[row[column].as_str()];
+            // The type names no white here: both are handed over.
+            Xyz::<E, f64>::new(x, y, z)
+        };
+        let matrix = adaptation_matrix::<f64, E, E, Bradford>(Some(white("from")), Some(white("to")));
+        let [x, y, z] = three(&row, ["X", "Y", "Z"]);
+        let found: Xyz<E, f64> = matrix.convert(Xyz::<E, f64>::new(x, y, z));
+        agree(&format!("{row:?}"), xyz_parts(found), three(&row, ["Xa", "Ya", "Za"]), 3e-6);
+    }
+}
+
+/// B. Lindbloom, "Chromatic Adaptation", the table of Bradford-adapted matrices: D65 to D50, seven decimals.
+#[test]
+fn bradford_from_d65_to_d50_is_the_tabled_matrix() {
+    let matrix = adaptation_matrix::<f64, D65, D50, Bradford>(None, None);
+    let table = [
+        [1.047_811_2, 0.022_886_6, -0.050_127_0],
+        [0.029_542_4, 0.990_484_4, -0.017_049_1],
+        [-0.009_234_5, 0.015_043_6, 0.752_131_6],
+    ];
+    for column in 0..3 {
+        let mut one = [0.0; 3];
+        one[column] = 1.0;
+        let found: Xyz<D50, f64> = matrix.convert(Xyz::<D65, f64>::new(one[0], one[1], one[2]));
+        agree(&format!("column {column}"), xyz_parts(found), [0, 1, 2].map(|row| table[row][column]), 1e-7);
     }
 }
 
@@ -227,6 +274,15 @@ fn contrast_is_that_of_the_guidelines() {
         assert!((contrast_ratio(one, two) - wanted).abs() <= 0.0015, "{row:?}: {}", contrast_ratio(one, two));
         let found = delta_e_2000(one, two);
         assert!((found - number(&row, "dE00")).abs() <= 0.02, "{row:?}: {found}");
+        // From CIELAB as it stands, where the library's white has no say.
+        let from_lab = |columns| {
+            let [l, a, b] = three(&row, columns);
+            Colour::new(l, a, b)
+        };
+        let (one, two) = (from_lab(["L1", "a1", "b1"]), from_lab(["L2", "a2", "b2"]));
+        let found = delta_e_2000(one, two);
+        assert!((found - number(&row, "dE00")).abs() <= 1e-4, "{row:?}: {found}");
+        assert!((contrast_ratio(one, two) - wanted).abs() <= 0.0015, "{row:?}: {}", contrast_ratio(one, two));
     }
 }
 

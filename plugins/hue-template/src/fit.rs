@@ -87,6 +87,25 @@ mod tests {
     }
 
     #[test]
+    fn the_sectors_are_the_published_ones() {
+        let table = include_str!("../../../tests/published/colour/hue_templates.csv");
+        let rows = || table.lines().filter(|line| !line.starts_with('#')).skip(1).map(|line| line.split(','));
+        let mut sectors = 0;
+        for known in Template::ALL {
+            let wanted: Vec<(f64, f64)> = rows()
+                .map(|mut row| (template(row.next().unwrap()), row.map(|text| text.parse().unwrap()).collect()))
+                .filter(|(named, _): &(_, Vec<f64>)| *named == known)
+                .map(|(_, numbers)| (numbers[0], numbers[1]))
+                .collect();
+            let ours: Vec<(f64, f64)> =
+                known.sectors().iter().map(|sector| (sector.centre, 2.0 * sector.half_width)).collect();
+            assert_eq!(ours, wanted, "{known:?}");
+            sectors += ours.len();
+        }
+        assert_eq!((sectors, rows().count()), (13, 13));
+    }
+
+    #[test]
     fn published_cases_come_out() {
         let table = include_str!("../../../tests/published/colour/hue_template_cases.csv");
         let rows: Vec<Vec<&str>> =
