@@ -236,7 +236,7 @@ fn script(
 }
 
 /// All that a search can ask about pairs and roles. Pieces and cards depend on sizes and on one another:
-/// of them one of each paper is asked.
+/// they are asked about when they come up.
 fn subjects<'a>(scripted: &'a Scripted, index: &'a Index) -> impl Iterator<Item = Subject<'a>> {
     let view = |face: FaceId| &index.face(face).view;
     let faces = || (0..).map(FaceId).take(index.faces.len());

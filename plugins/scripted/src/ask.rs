@@ -133,8 +133,16 @@ impl Script {
             let remedy = "answer a number from 0 to 1, `()` for no opinion, or `[number, \"reason\"]`";
             self.at_head(function, &format!("answered {what}"), remedy)
         };
+        let number_wrong = |number: f64| {
+            if number.is_finite() {
+                return wrong(number.to_string());
+            }
+            let remedy = "look for a division by 0, a root of less than 0, or numbers without bounds, \
+                          and answer `()` where there is nothing to say";
+            self.at_head(function, &format!("answered {number}, which is no number"), remedy)
+        };
         if let Some(number) = number(&answer) {
-            let worth = Worth::new(number).ok_or_else(|| wrong(number.to_string()))?;
+            let worth = Worth::new(number).ok_or_else(|| number_wrong(number))?;
             return Ok(Answer { worth: Some(worth), why: None });
         }
         if answer.is_unit() {
@@ -144,7 +152,7 @@ impl Script {
         let list = answer.into_array().map_err(|_| wrong(format!("a value of type `{kind}`")))?;
         let [worth, why] = list.as_slice() else { return Err(wrong(format!("a list of {}", list.len()))) };
         let worth = match number(worth) {
-            Some(number) => Some(Worth::new(number).ok_or_else(|| wrong(number.to_string()))?),
+            Some(number) => Some(Worth::new(number).ok_or_else(|| number_wrong(number))?),
             None if worth.is_unit() => None,
             None => return Err(wrong(format!("a value of type `{}`", worth.type_name()))),
         };

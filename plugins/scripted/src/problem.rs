@@ -1,6 +1,6 @@
 //! What is wrong with a script or its manifest: where, what, and what to do about it.
 
-use rhai::{EvalAltResult, ParseError, Position};
+use rhai::{Dynamic, EvalAltResult, ParseError, ParseErrorType, Position};
 use std::fmt;
 
 /// Which of the two texts a problem stands in.
@@ -52,7 +52,16 @@ impl ScriptProblem {
     pub(crate) fn unreadable(error: &ParseError) -> Self {
         let what = format!("the script cannot be read: {}", error.err_type());
         let (line, column) = place(error.position()).unwrap_or((0, 0));
-        let remedy = String::from("see `docs/plugins.md` for what a script may contain");
+        let remedy = String::from(match error.err_type() {
+            ParseErrorType::Reserved(word) if word == "import" => {
+                "a script sees no other file: put what it needs into this one"
+            }
+            ParseErrorType::VariableUndefined(_) => {
+                "check how it is spelt; a function sees only what it is handed and what it sets with `let`: set it inside the function, \
+                 or make it a knob"
+            }
+            _ => "see `docs/plugins.md` for what a script may contain",
+        });
         Self { text: Text::Script, line, column, what, remedy }
     }
 
@@ -122,7 +131,7 @@ fn words(error: &EvalAltResult) -> (String, String) {
             return (what, String::from(remedy));
         }
         E::ErrorRuntime(thrown, _) => {
-            return (format!("gave up: {thrown}"), String::from("look at the `throw` in the script"));
+            return (format!("gave up{}", in_words(thrown)), String::from("look at the `throw` in the script"));
         }
         E::ErrorSystem(_, cause) => {
             let (what, remedy) = cause
@@ -136,10 +145,22 @@ fn words(error: &EvalAltResult) -> (String, String) {
             // The place is told apart from the words.
             let told = other.to_string();
             let told = told.split(" (line ").next().unwrap_or_default();
-            return (format!("failed: {told}"), String::from("mend the script at this place"));
+            let remedy = if told.starts_with("Division by zero") || told.starts_with("Modulo division by zero") {
+                "ask first whether what it divides by is 0, and answer `()` where it is"
+            } else if told.contains("overflow") {
+                "reckon with smaller numbers, or with a point in them: `2.0`"
+            } else {
+                "mend the script at this place"
+            };
+            return (format!("failed: {told}"), String::from(remedy));
         }
     };
     (String::from(what), String::from(remedy))
+}
+
+/// What was thrown, where it is a text or a number; of anything else only our own names would be told.
+fn in_words(thrown: &Dynamic) -> String {
+    if thrown.is_string() || thrown.is_int() || thrown.is_float() { format!(": {thrown}") } else { String::new() }
 }
 
 impl fmt::Display for ScriptProblem {
