@@ -8,7 +8,7 @@
 //! of worth, ties by stock id, and the first that can be cut is the best.
 
 use super::parts::{self, PartChoice};
-use super::{Network, eligible};
+use super::{Network, Slot, eligible};
 use crate::cut::{self, Fits, Limits, On, Piece, PieceIndex, Rules, StockIndex, Turn};
 use crate::index::{FaceId, Index, PieceNeed, Source, StockId, StockKind};
 use crate::stash::Image;
@@ -151,7 +151,8 @@ impl<'a> Supply<'a> {
     }
 
     /// How many copies of each card are wanted.
-    pub(super) const fn copies(&self) -> u32 {
+    #[must_use]
+    pub const fn copies(&self) -> u32 {
         self.copies
     }
 
@@ -167,6 +168,7 @@ impl<'a> Supply<'a> {
             return Supplied::No;
         }
         let mut unknown = false;
+        let mut is_first = true;
         let mut combinations = Descending::new(&lists);
         for _ in 0..TRIES {
             let Some((places, worth)) = combinations.next() else {
@@ -188,6 +190,11 @@ impl<'a> Supply<'a> {
                 }
                 Cuttable::No => {}
                 Cuttable::Unknown => unknown = true,
+            }
+            // Before all other choices are tried: whether any could be cut, wherever each piece is from.
+            if std::mem::take(&mut is_first) && self.can_cut(&self.from_anywhere(network, faces, slots)) == Cuttable::No
+            {
+                return Supplied::No;
             }
         }
         Supplied::Unknown
@@ -222,6 +229,34 @@ impl<'a> Supply<'a> {
             }
         }
         wanted
+    }
+
+    /// Whether all copies of a slot could be cut for themselves with a face; unknown counts as yes.
+    pub fn may_fill(&mut self, slot: &Slot, face: FaceId) -> bool {
+        let piece = |(place, need): (usize, &PieceNeed)| Wanted {
+            purpose: Purpose { slot: 0, need: place },
+            need: *need,
+            face,
+            count: self.copies,
+            on: eligible(self.index, need, face),
+        };
+        let wanted: Vec<Wanted> = slot.needs.iter().enumerate().map(piece).collect();
+        self.can_cut(&wanted) != Cuttable::No
+    }
+
+    /// Every piece of every copy of the slots, from whatever stock each can be cut from.
+    fn from_anywhere(&self, network: &Network, faces: &[FaceId], slots: &[usize]) -> Vec<Wanted> {
+        let pieces = slots.iter().flat_map(|slot| {
+            let face = faces[*slot];
+            let needs = network.slots[*slot].needs.iter().enumerate();
+            needs.map(move |(place, need)| (Purpose { slot: *slot, need: place }, *need, face))
+        });
+        pieces
+            .map(|(purpose, need, face)| {
+                let on = eligible(self.index, &need, face);
+                Wanted { purpose, need, face, count: self.copies, on }
+            })
+            .collect()
     }
 
     /// Whether all of these can be cut together; the stock the first copy of each comes from.

@@ -13,7 +13,6 @@ use super::labels::{Label, Levels};
 use super::rank::Ranked;
 use super::tables::{NONE, RoleRow, Row, place_of};
 use crate::index::{Class, FaceId};
-use crate::matching::could_be;
 use api::{Material, Relation};
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -140,7 +139,7 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
                 }
                 let piece = match self.sizes {
                     Sizes::Any => Some(by_worth.of(*face, slots)),
-                    Sizes::AsDrawn if could_be(index, of, index.face(*face)) => {
+                    Sizes::AsDrawn if self.kept.could_be(of, *face) => {
                         self.kept.worths(of, *face, slots).first().map(|(_, worth)| *worth)
                     }
                     Sizes::AsDrawn => None,
@@ -163,8 +162,8 @@ impl<'s, 'a, 'n> Rest<'s, 'a, 'n> {
     /// What the piece of one face in a slot adds at most at the sizes drawn; `None` where it cannot be
     /// there.
     pub(super) fn piece(&mut self, slot: usize, face: FaceId) -> Option<u64> {
-        let (index, of) = (self.kept.index(), &self.form.network.slots[slot]);
-        if !could_be(index, of, index.face(face)) {
+        let of = &self.form.network.slots[slot];
+        if !self.kept.could_be(of, face) {
             return None;
         }
         let slots = self.form.slots() as u64;
