@@ -192,7 +192,7 @@ impl<'a> Supply<'a> {
                 Cuttable::Unknown => unknown = true,
             }
             // Before all other choices are tried: whether any could be cut, wherever each piece is from.
-            if std::mem::take(&mut is_first) && self.can_cut(&self.from_anywhere(network, faces, slots)) == Cuttable::No
+            if std::mem::take(&mut is_first) && self.can_cut(&self.wherever_from(network, faces, slots)) == Cuttable::No
             {
                 return Supplied::No;
             }
@@ -245,7 +245,7 @@ impl<'a> Supply<'a> {
     }
 
     /// Every piece of every copy of the slots, from whatever stock each can be cut from.
-    fn from_anywhere(&self, network: &Network, faces: &[FaceId], slots: &[usize]) -> Vec<Wanted> {
+    fn wherever_from(&self, network: &Network, faces: &[FaceId], slots: &[usize]) -> Vec<Wanted> {
         let pieces = slots.iter().flat_map(|slot| {
             let face = faces[*slot];
             let needs = network.slots[*slot].needs.iter().enumerate();
