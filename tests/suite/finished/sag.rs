@@ -3,9 +3,8 @@
 //! nothing of how levelling pieces and foam were found.
 
 use super::raster::{CELL, in_outline, in_rect};
-use api::units::Length;
 use swatchfold::assemble::Built;
-use swatchfold::construct::level::{Filling, Levelling, Rules};
+use swatchfold::construct::level::{Filling, Rules};
 use swatchfold::construct::stack::{Sheet, Sight};
 
 /// How far a layer may reach over a step: 3/4 in, since levelling pieces are rectangles no narrower than
@@ -32,13 +31,12 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
         let Some(top) = own.iter().map(|cell| height[*cell]).max() else { continue };
         let mut filled: Vec<(usize, i64)> = Vec::with_capacity(own.len());
         let mut worst_ply = 0;
-        // A levelling piece rests on the highest thing beneath it; a corner of it may touch what lies beside it.
-        let within = |bit: &Levelling| bit.rect.inset(Length::from_nanometres(CELL / 2));
+        // A levelling piece rests on the highest thing beneath it.
         let rests: Vec<i64> = beneath
             .levelling
             .iter()
             .map(|bit| {
-                own.iter().filter(|cell| in_rect(&within(bit), point(cells[**cell]))).map(|cell| height[*cell]).max()
+                own.iter().filter(|cell| in_rect(&bit.rect, point(cells[**cell]))).map(|cell| height[*cell]).max()
             })
             .map(|most| most.unwrap_or(0))
             .collect();
