@@ -233,12 +233,10 @@ fn asked(on: On<'_>, ask: &PlanAsk, plan: &Plan, wrong: &mut Vec<Wrong>) {
     }
     for design in &plan.designs {
         let least = (*ask.each.start()).min(ask.cards.unwrap_or(u32::MAX));
-        // What was settled keeps its count, whatever is asked of the rest.
-        let is_settled = ask.earlier.has_settled(&design.card);
-        if ask.earlier.has_turned_down(&design.card) && !is_settled {
+        if ask.earlier.has_turned_down(&design.card) {
             not(format!("`{}`, which was turned down,", design.card.id));
         }
-        if !is_settled && design.count < least || design.count > *ask.each.end() {
+        if design.count < least || design.count > *ask.each.end() {
             not(format!("{} of `{}`", design.count, design.card.id));
         }
         let shows = design.card.faces.iter().any(|face| ask.use_faces.contains(face));

@@ -2,7 +2,7 @@
 //! trimmer's settings, what is left, and what would help.
 
 use super::{Look, count, score};
-use crate::batch::{Plan, PlanAsk};
+use crate::batch::{Design, Plan, PlanAsk};
 use crate::index::PLENTY;
 use crate::problem::printable;
 use crate::room::Room;
@@ -54,7 +54,11 @@ pub fn verdict(ask: &PlanAsk, plan: &Plan) -> String {
         format!("no plan from this stash makes more than {}", plan.at_most)
     };
     let short = if plan.cut_short { " (the time you gave was up: more time may find better)" } else { "" };
-    format!("{made}; {best}{short}.")
+    let settled = &ask.earlier.settled;
+    let kept = |design: &&Design| plan.designs.iter().any(|other| other.card.id == design.card.id);
+    let lost = settled.len() - settled.iter().filter(kept).count();
+    let lost = if lost == 0 { String::new() } else { format!(" ({lost} of the settled cards could not be cut again)") };
+    format!("{made}; {best}{short}{lost}.")
 }
 
 fn made(cards: u32) -> String {
