@@ -10,7 +10,7 @@ mod sentiments;
 mod slots;
 mod supply;
 
-pub use candidates::{could_be, domain, eligible, may_suffice};
+pub use candidates::{could_be, domain, eligible};
 pub use parts::PartChoice;
 pub use sentiments::sentiments_for;
 pub use slots::{Layer, Link, MAT_MATERIALS, Network, Slot, Unmakeable, network};

@@ -167,8 +167,7 @@ impl<'a> Supply<'a> {
         if lists.iter().any(|list| list.is_empty()) {
             return Supplied::No;
         }
-        let mut unknown = false;
-        let mut is_first = true;
+        let (mut unknown, mut is_first) = (false, true);
         let mut combinations = Descending::new(&lists);
         for _ in 0..TRIES {
             let Some((places, worth)) = combinations.next() else {
@@ -192,8 +191,8 @@ impl<'a> Supply<'a> {
                 Cuttable::Unknown => unknown = true,
             }
             // Before all other choices are tried: whether any could be cut, wherever each piece is from.
-            if std::mem::take(&mut is_first) && self.can_cut(&self.wherever_from(network, faces, slots)) == Cuttable::No
-            {
+            let all = slots.iter().map(|slot| (&network.slots[*slot], faces[*slot]));
+            if std::mem::take(&mut is_first) && self.can_cut(&self.wherever_from(all)) == Cuttable::No {
                 return Supplied::No;
             }
         }
@@ -233,30 +232,25 @@ impl<'a> Supply<'a> {
 
     /// Whether all copies of a slot could be cut for themselves with a face; unknown counts as yes.
     pub fn may_fill(&mut self, slot: &Slot, face: FaceId) -> bool {
-        let piece = |(place, need): (usize, &PieceNeed)| Wanted {
-            purpose: Purpose { slot: 0, need: place },
-            need: *need,
-            face,
-            count: self.copies,
-            on: eligible(self.index, need, face),
-        };
-        let wanted: Vec<Wanted> = slot.needs.iter().enumerate().map(piece).collect();
+        let wanted = self.wherever_from([(slot, face)]);
         self.can_cut(&wanted) != Cuttable::No
     }
 
-    /// Every piece of every copy of the slots, from whatever stock each can be cut from.
-    fn wherever_from(&self, network: &Network, faces: &[FaceId], slots: &[usize]) -> Vec<Wanted> {
-        let pieces = slots.iter().flat_map(|slot| {
-            let face = faces[*slot];
-            let needs = network.slots[*slot].needs.iter().enumerate();
-            needs.map(move |(place, need)| (Purpose { slot: *slot, need: place }, *need, face))
-        });
-        pieces
-            .map(|(purpose, need, face)| {
-                let on = eligible(self.index, &need, face);
-                Wanted { purpose, need, face, count: self.copies, on }
-            })
-            .collect()
+    /// Every piece of every copy of some slots, from whatever stock each can be cut from.
+    fn wherever_from<'s>(&self, slots: impl IntoIterator<Item = (&'s Slot, FaceId)>) -> Vec<Wanted> {
+        let of_slot = |(slot, (of, face)): (usize, (&'s Slot, FaceId))| {
+            let needs = of.needs.iter().enumerate();
+            needs.map(move |(need, piece)| (Purpose { slot, need }, *piece, face)).collect::<Vec<_>>()
+        };
+        let pieces = slots.into_iter().enumerate().flat_map(of_slot);
+        let wanted = |(purpose, need, face): (Purpose, PieceNeed, FaceId)| Wanted {
+            purpose,
+            need,
+            face,
+            count: self.copies,
+            on: eligible(self.index, &need, face),
+        };
+        pieces.map(wanted).collect()
     }
 
     /// Whether all of these can be cut together; the stock the first copy of each comes from.

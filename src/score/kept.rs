@@ -9,7 +9,7 @@ use super::jury::{Jury, Member, ONE};
 use super::rest::Known;
 use super::tables::{Rows, Tables};
 use crate::index::{Class, FaceId, Index, PieceNeed, StockId, StockKind};
-use crate::matching::{Network, Slot, Supply, Worths, could_be, domain, eligible, may_suffice};
+use crate::matching::{Network, Slot, Supply, Worths, could_be, domain, eligible};
 use crate::stash::{Facing, LineKind};
 use api::units::Size;
 use api::{Material, PieceView, Role};
@@ -131,10 +131,8 @@ impl<'a> Kept<'a> {
     /// Whether a face could fill a slot on every copy.
     pub(super) fn could_be(&mut self, slot: &Slot, face: FaceId) -> bool {
         let (index, of) = (self.tables.index, self.tables.index.face(face));
-        let copies = self.supply.copies();
-        could_be(index, slot, of)
-            && may_suffice(index, slot, of, copies)
-            && ((copies == 1 && slot.needs.len() == 1) || self.supply.may_fill(slot, face))
+        let is_one = self.supply.copies() == 1 && slot.needs.len() == 1;
+        could_be(index, slot, of) && (is_one || self.supply.may_fill(slot, face))
     }
 
     /// Whether each slot of a network could be filled for itself.
