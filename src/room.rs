@@ -199,8 +199,14 @@ impl Room {
     /// without it; [`Scripts::failures`] then says what happened.
     #[must_use]
     pub fn suggest(&self, ask: &Ask) -> Answer {
+        self.suggest_telling(ask, &|_| ())
+    }
+
+    /// As [`Room::suggest`], and tells now and then how much work is done.
+    #[must_use]
+    pub fn suggest_telling(&self, ask: &Ask, told: &dyn Fn(u64)) -> Answer {
         self.by_sound_jury(
-            || score::suggest_with(self.table(), ask, &self.warm),
+            || score::suggest_with(self.table(), ask, &self.warm, told),
             |jury| score::suggest(Table { jury, ..self.table() }, ask),
         )
     }

@@ -13,6 +13,9 @@ const TICK: Duration = Duration::from_millis(200);
 /// How long until a second line where nobody can write over one; each further wait is twice as long.
 const LINE: Duration = Duration::from_secs(10);
 
+/// In place of how many there are: the count is per cent of the work allowed.
+const OF_WORK: usize = usize::MAX;
+
 /// Something under way. It is told of until this is dropped.
 #[derive(Debug)]
 pub(super) struct Progress {
@@ -54,6 +57,14 @@ impl Progress {
         Self { stop: Some(stop), teller: Some(teller), count }
     }
 
+    /// So much of the work allowed is done: at the end of it comes the best found so far, if it is not proven
+    /// to be the best before.
+    pub(super) fn spent(&self, work: u64, allowed: u64) {
+        let share = u128::from(work.min(allowed)) * 100 / u128::from(allowed.max(1));
+        self.count[0].store(usize::try_from(share).unwrap_or(100), Ordering::Relaxed);
+        self.count[1].store(OF_WORK, Ordering::Relaxed);
+    }
+
     /// So many of so many are done.
     pub(super) fn at(&self, done: usize, of: usize) {
         self.count[0].store(done, Ordering::Relaxed);
@@ -63,7 +74,11 @@ impl Progress {
 
 fn line(what: &str, count: &[AtomicUsize; 2], taken: Duration) -> String {
     let [done, of] = [0, 1].map(|place: usize| count[place].load(Ordering::Relaxed));
-    let so_many = if of == 0 { String::new() } else { format!(", {done} of {of}") };
+    let so_many = match of {
+        0 => String::new(),
+        OF_WORK => format!(", {done} % of the work allowed"),
+        of => format!(", {done} of {of}"),
+    };
     format!("{what}{so_many} ({} s)", taken.as_secs())
 }
 
@@ -85,6 +100,9 @@ mod tests {
         let count = [AtomicUsize::new(0), AtomicUsize::new(0)];
         let told = |count: &[AtomicUsize; 2]| line("looking at the pictures", count, Duration::from_millis(2_500));
         assert_eq!(told(&count), "looking at the pictures (2 s)");
+        count[0].store(30, Ordering::Relaxed);
+        count[1].store(OF_WORK, Ordering::Relaxed);
+        assert_eq!(told(&count), "looking at the pictures, 30 % of the work allowed (2 s)");
         count[0].store(3, Ordering::Relaxed);
         count[1].store(44, Ordering::Relaxed);
         assert_eq!(told(&count), "looking at the pictures, 3 of 44 (2 s)");

@@ -163,6 +163,6 @@ pub(super) fn told(console: &Console, common: &Common, room: &Room, done: &Done)
     if common.json {
         console.print_data(json::recorded(room, &done.entry).as_bytes())
     } else {
-        console.print(&text::recorded(room, &done.entry))
+        console.print(&text::recorded(room, &done.entry, &done.left))
     }
 }

@@ -33,7 +33,7 @@ pub(super) fn answer(console: &Console, room: Room, choose: &Choose) -> Result<(
     let choices = choices(choose, &room.stash.settings)?;
     let (room, ask) = room.arranged(&choices).map_err(|unknown| Trouble::unknown(&unknown))?;
     let progress = Progress::begin("looking for the best cards");
-    let answer = room.suggest(&ask);
+    let answer = room.suggest_telling(&ask, &|work| progress.spent(work, ask.work));
     drop(progress);
     open::tell_failures(console, &room);
     Ok((room, answer))

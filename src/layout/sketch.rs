@@ -91,15 +91,17 @@ pub fn check(sketch: &LayoutSketch, settings: &Settings) -> Result<Layout, Vec<P
             problems.push(Problem::new(panel.place.clone(), fault));
         }
     }
-    if let Err(cycle) = toposort(&graph, None) {
+    let cycle = toposort(&graph, None).err();
+    if let Some(cycle) = &cycle {
         let circle = circle_through(&graph, cycle.node_id());
         let panels = circle.iter().map(|place| sketch.panels[*place].id.clone()).collect();
         problems.push(Problem::new(sketch.panels[circle[0]].place.clone(), Fault::PanelsInACircle { panels }));
     }
-    if !problems.is_empty() {
-        return Err(problems);
-    }
-    let order = bottom_first(&sketch.panels, &places);
+    // Panels in a circle have no order, but places that can be looked over all the same.
+    let order = match cycle {
+        Some(_) => (0..sketch.panels.len()).collect(),
+        None => bottom_first(&sketch.panels, &places),
+    };
     let rank: BTreeMap<usize, usize> = order.iter().enumerate().map(|(rank, place)| (*place, rank)).collect();
     let place_of = |name: &String| places.get(name.as_str()).map(|place| rank[place]);
     let panels: Vec<Panel> = order
@@ -137,12 +139,10 @@ pub fn check(sketch: &LayoutSketch, settings: &Settings) -> Result<Layout, Vec<P
         clear: Vec::new(),
         within: Vec::new(),
     };
+    let at = |(panel, fault): (usize, Fault)| Problem::new(sketch.panels[order[panel]].place.clone(), fault);
+    problems.extend(misplaced(&layout, settings).into_iter().map(at));
     find_alike(&mut layout, settings);
     find_room(&mut layout, settings);
-    let problems: Vec<Problem> = misplaced(&layout, settings)
-        .into_iter()
-        .map(|(panel, fault)| Problem::new(sketch.panels[order[panel]].place.clone(), fault))
-        .collect();
     if problems.is_empty() { Ok(layout) } else { Err(problems) }
 }
 

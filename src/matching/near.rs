@@ -53,6 +53,11 @@ pub enum Lack {
     },
     /// Papers that may lie on one another.
     Partner,
+    /// A card large enough: on one of this size nothing is left of the panel.
+    Card {
+        /// The size asked for.
+        card: Size,
+    },
 }
 
 /// One layout's near miss.
@@ -62,6 +67,15 @@ pub struct NearMiss {
     pub panel: String,
     /// What is lacking.
     pub lack: Lack,
+    /// Whether this is the place to which what must be used comes nearest, not what the layout lacks by itself.
+    pub is_for_request: bool,
+}
+
+impl NearMiss {
+    /// What a layout lacks by itself.
+    const fn of(panel: String, lack: Lack) -> Self {
+        Self { panel, lack, is_for_request: false }
+    }
 }
 
 /// What a network lacks: the first slot with nothing to fill it, or, where each could be filled for
@@ -70,7 +84,7 @@ pub struct NearMiss {
 pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
     let empty = network.slots.iter().find(|slot| domain(index, slot).is_empty());
     if let Some(slot) = empty {
-        return NearMiss { panel: slot.id.clone(), lack: slot_lack(index, slot, &|_, _| true) };
+        return NearMiss::of(slot.id.clone(), slot_lack(index, slot, &|_, _| true));
     }
     let largest = network
         .slots
@@ -80,22 +94,22 @@ pub fn lacking(index: &Index, network: &Network, copies: u32) -> NearMiss {
     let panel = largest.map_or_else(|| "base".to_owned(), |slot| slot.id.clone());
     let alone = network.slots.iter().all(|slot| domain(index, slot).len() > 1);
     let lack = if alone || copies > 1 { Lack::Copies { cards: copies } } else { Lack::Partner };
-    NearMiss { panel, lack }
+    NearMiss::of(panel, lack)
 }
 
-/// What is lacking where no choice of paper would mend it.
+/// What is lacking where no choice of paper would mend it, on a card of this size.
 #[must_use]
-pub fn unmakeable(fault: &Unmakeable, dies: &[Die]) -> Option<NearMiss> {
+pub fn unmakeable(fault: &Unmakeable, dies: &[Die], card: Size) -> NearMiss {
     match fault {
         Unmakeable::NoDie { panel, room } => {
             let over = |die: &&Die| too_much(die.size.width, room.width) + too_much(die.size.height, room.height);
             let die = dies.iter().min_by_key(|die| (over(die), die.size.area(), &die.id));
             let nearest =
                 die.map(|die| (Nearest { stock: die.id.clone(), name: die.name.clone(), size: die.size }, over(&die)));
-            Some(NearMiss { panel: panel.clone(), lack: Lack::Die { room: *room, nearest } })
+            NearMiss::of(panel.clone(), Lack::Die { room: *room, nearest })
         }
-        Unmakeable::NoCommonMaterial { panel } => Some(NearMiss { panel: panel.clone(), lack: Lack::Partner }),
-        Unmakeable::NothingLeft { .. } => None,
+        Unmakeable::NoCommonMaterial { panel } => NearMiss::of(panel.clone(), Lack::Partner),
+        Unmakeable::NothingLeft { panel } => NearMiss::of(panel.clone(), Lack::Card { card }),
     }
 }
 
@@ -105,7 +119,7 @@ pub fn unmakeable(fault: &Unmakeable, dies: &[Die]) -> Option<NearMiss> {
 pub fn lacking_for(index: &Index, network: &Network, wanted: impl Fn(FaceId, StockId) -> bool) -> Option<NearMiss> {
     let short = |slot: &Slot| match slot_lack(index, slot, &wanted) {
         lack @ (Lack::Size { nearest: Some((_, short_by)), .. } | Lack::Image { nearest: Some((_, short_by)), .. }) => {
-            Some((short_by, NearMiss { panel: slot.id.clone(), lack }))
+            Some((short_by, NearMiss { panel: slot.id.clone(), lack, is_for_request: true }))
         }
         _ => None,
     };

@@ -13,7 +13,7 @@ pub use made::{Kept, OffcutFile, PlanFile, made};
 pub use plain::{Bought, Left, add, add_more, add_piece, found, given, lost, recount, undo, used};
 pub use refused::Refused;
 
-use crate::ledger::{Base, Book, Entry, Folder, OnHand, Pen, Recorded, on_hand};
+use crate::ledger::{Base, Book, Change, Entry, Folder, OnHand, Pen, Recorded, on_hand};
 use crate::stash::{Date, fingerprint};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -49,6 +49,8 @@ pub struct Done {
     pub recorded: Recorded,
     /// The entry itself.
     pub entry: Entry,
+    /// How many there are now of each line it changed that was there before.
+    pub left: Vec<(String, u32)>,
     /// The file to which a torn end of the ledger was saved first, if there was one.
     pub set_aside: Option<String>,
 }
@@ -64,7 +66,12 @@ impl Desk<'_> {
         let entry = make(Now { on_hand: &now, book: pen.book() })?;
         let recorded = pen.record(&fingerprint(self.base), &self.today.to_string(), entry.clone())?;
         let entry = Entry { number: recorded.entry, day: recorded.day.clone(), ..entry };
-        Ok(Done { recorded, entry, set_aside: pen.book().set_aside.clone() })
+        let left = |change: &Change| {
+            let had = now.lines.get(&change.id)?.count?;
+            Some((change.id.clone(), u32::try_from(i64::from(had) + change.by).ok()?))
+        };
+        let left = entry.changes.iter().filter_map(left).collect();
+        Ok(Done { recorded, entry, left, set_aside: pen.book().set_aside.clone() })
     }
 }
 

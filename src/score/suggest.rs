@@ -160,13 +160,14 @@ pub struct Warm(Mutex<Option<Store>>);
 /// Finds the best cards that can be made.
 #[must_use]
 pub fn suggest(table: Table<'_>, ask: &Ask) -> Answer {
-    suggest_with(table, ask, &Warm::default())
+    suggest_with(table, ask, &Warm::default(), &|_| ())
 }
 
 /// Finds the best cards that can be made, beginning with what is kept in `warm`, which must come
-/// from questions about the same index by the same jury.
+/// from questions about the same index by the same jury. Now and then it tells how much work is done, of
+/// what the question allows.
 #[must_use]
-pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
+pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm, told: &dyn Fn(u64)) -> Answer {
     let mut store = warm.0.lock().ok().and_then(|mut kept| kept.take()).unwrap_or_default();
     let on_hand = on_hand(table.index, table.images);
     let mut library = Library::new(table.layouts, table.settings, on_hand.clone());
@@ -181,6 +182,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
         dies: table.dies,
         on_hand: &on_hand,
         cards: ask.cards.clone(),
+        told,
     };
     walk.run(&mut kept, &mut best, 0..table.layouts.len());
     let exact = kept.undecided.is_none_or(|(bound, layout)| !best.could_enter(bound, layout, &[]));
@@ -190,7 +192,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm) -> Answer {
             continue;
         }
         if walk.can_be_made(&mut kept, layout, VARIANTS_FOR_NEAR_MISS) == Some(false) {
-            almost.extend(near_miss(table, ask, layout));
+            almost.push(near_miss(table, ask, layout));
         }
     }
     let work = kept.work + kept.tables.judged;
@@ -229,7 +231,7 @@ fn on_hand(index: &Index, images: &[Image]) -> OnHand {
 
 /// What a layout lacks: at its own size, or at the first size asked for; where something must be used, how
 /// near that comes to having a place.
-fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Option<Almost> {
+fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Almost {
     let of = &table.layouts[layout];
     let upright = of.card == of.card.upright();
     let lying = |card: &Size| if upright { card.upright() } else { card.upright().turned() };
@@ -244,9 +246,9 @@ fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Option<Almost> {
             let asked_for = ask.must_show.iter().find_map(of_request);
             asked_for.unwrap_or_else(|| lacking(table.index, &network, ask.copies))
         }
-        Err(fault) => unmakeable(&fault, table.dies)?,
+        Err(fault) => unmakeable(&fault, table.dies, card),
     };
-    Some(Almost { layout, miss })
+    Almost { layout, miss }
 }
 
 fn present(table: Table<'_>, found: Found) -> Suggestion {
@@ -438,6 +440,8 @@ pub fn checked(stash: &Stash) -> (Vec<Layout>, Vec<crate::problem::Problem>) {
             Err(faults) => problems.extend(faults),
         }
     }
+    let more = |sketch| crate::layout::check(sketch, &stash.settings).err();
+    problems.extend(stash.flawed_layouts.iter().filter_map(more).flatten());
     layouts.sort_by(|one, other| one.id.cmp(&other.id));
     (layouts, problems)
 }

@@ -43,6 +43,8 @@ pub(super) struct Walk<'w, 'a> {
     pub on_hand: &'a OnHand,
     /// The only card sizes wanted; `None` is any.
     pub cards: Option<Vec<Size>>,
+    /// Who is told how much work is done.
+    pub told: &'w dyn Fn(u64),
 }
 
 /// What tells the structures of one layout's variants apart.
@@ -173,7 +175,9 @@ impl Walk<'_, '_> {
                     }
                 }
             }
-            turns.took(layout, kept.work + kept.tables.judged - work);
+            let now = kept.work + kept.tables.judged;
+            turns.took(layout, now - work);
+            (self.told)(now);
         }
     }
 

@@ -50,6 +50,8 @@ pub struct Stash {
     pub images: Vec<Image>,
     /// Card sketches as drawn, not yet checked as graphs.
     pub layouts: Vec<LayoutSketch>,
+    /// What could be read of sketches with faults: never made, only looked over for more of them.
+    pub flawed_layouts: Vec<LayoutSketch>,
     /// Finished cards that are not given yet, which only the ledger knows.
     pub finished: Vec<crate::ledger::Cards>,
 }

@@ -123,6 +123,8 @@ fn settings(answers: &Answers) -> String {
          region = \"{region}\"   # whose A2 a bare \"A2\" is\n\
          cards = [{}]   # card sizes you make\n\
          \n\
+         per-layout = 2   # at most so many cards of one layout in a list\n\
+         \n\
          # Assumed: the usual ruler, borders and edges of mats. To put one right, take its `#` away.\n\
          # ruler = \"{ruler}\"\n\
          # borders = [{borders}]\n\

@@ -62,8 +62,8 @@ fn suggest_once(stash: &Stash, today: Date) -> (score::Answer, Duration, Duratio
     };
     let ask = Ask::new(&stash.settings);
     let warm = score::Warm::default();
-    let (cold, _) = least(1, || score::suggest_with(table, &ask, &warm));
-    let (warm, answer) = least(3, || score::suggest_with(table, &ask, &warm));
+    let (cold, _) = least(1, || score::suggest_with(table, &ask, &warm, &|_| ()));
+    let (warm, answer) = least(3, || score::suggest_with(table, &ask, &warm, &|_| ()));
     (answer, cold, warm)
 }
 

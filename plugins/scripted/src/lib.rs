@@ -15,6 +15,7 @@ mod manifest;
 mod pairs;
 mod problem;
 mod scorer;
+mod table;
 mod values;
 
 pub use ask::Tried;

@@ -2,41 +2,11 @@
 
 use crate::limits::ScriptLimits;
 use crate::problem::{ScriptProblem, Text};
+use crate::table::{Placed, Reading, SEE, Table};
 use api::{API_VERSION, Gather, Knob, Manifest, Ranges, Share, Worth};
-use serde::Deserialize;
 use std::borrow::Cow;
 use std::collections::BTreeSet;
-use toml::Spanned;
-
-/// What the TOML may say.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-struct File {
-    #[allow(dead_code, reason = "whoever walks the folder tells files apart by it; any text will do here")]
-    kind: Option<String>,
-    api: Spanned<u32>,
-    name: Spanned<String>,
-    title: Spanned<String>,
-    version: Spanned<u32>,
-    script: Spanned<String>,
-    terms: Spanned<Vec<Spanned<String>>>,
-    gather: Option<Spanned<String>>,
-    weight: Option<Spanned<f64>>,
-    neutral: Option<Spanned<f64>>,
-    forgive: Option<Spanned<f64>>,
-    #[serde(default, rename = "knob")]
-    knobs: Vec<KnobTable>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct KnobTable {
-    name: Spanned<String>,
-    meaning: String,
-    low: f64,
-    high: f64,
-    default: Spanned<f64>,
-}
+use toml::de::DeTable;
 
 /// A kind of question a script may answer.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -111,98 +81,84 @@ impl ScriptManifest {
     ///
     /// # Errors
     ///
-    /// Everything that is wrong with it: the first fault of its TOML, or else every value that cannot be.
+    /// Everything that is wrong with it, in the order of its lines.
     pub fn read(text: &str, limits: &ScriptLimits) -> Result<Self, Vec<ScriptProblem>> {
         if text.len() > limits.script_bytes {
             let what = format!("{} bytes are more than the {} a manifest may have", text.len(), limits.script_bytes);
             return Err(vec![ScriptProblem::whole(Text::Manifest, what, "a manifest is a page at most: shorten it")]);
         }
-        let file: File = toml::from_str(text).map_err(|error| {
+        let (table, errors) = DeTable::parse_recoverable(text);
+        let mut checker = Checker { reading: Reading::of(text) };
+        for error in &errors {
             let at = error.span().map_or(0, |span| span.start);
-            let what = error.message().trim().to_owned();
-            vec![ScriptProblem::at_byte(
-                Text::Manifest,
-                text,
-                at,
-                what,
-                "see `docs/plugins.md` for the keys of a manifest",
-            )]
-        })?;
-        Checker { text, problems: Vec::new() }.check(file)
+            checker.reading.fault(at, error.message().trim(), SEE);
+        }
+        let manifest = checker.check(Table::new(table.get_ref(), 0), errors.is_empty());
+        let mut problems = checker.reading.problems;
+        problems.sort_by_key(|problem| (problem.line, problem.column));
+        manifest.filter(|_| problems.is_empty()).ok_or(problems)
     }
 }
 
-/// Gathers what is wrong while the file becomes a manifest.
+/// What every manifest says, and what every knob says.
+const NEEDED: [&str; 6] = ["api", "name", "title", "version", "script", "terms"];
+const KNOB_NEEDED: [&str; 5] = ["name", "meaning", "low", "high", "default"];
+
+/// Gathers what is wrong while the table becomes a manifest.
 struct Checker<'a> {
-    text: &'a str,
-    problems: Vec<ScriptProblem>,
+    reading: Reading<'a>,
 }
 
 impl Checker<'_> {
-    fn fault<T>(&mut self, at: &Spanned<T>, what: impl Into<String>, remedy: impl Into<String>) {
-        self.problems.push(ScriptProblem::at_byte(Text::Manifest, self.text, at.span().start, what, remedy));
+    fn fault<T>(&mut self, placed: &Placed<T>, what: impl Into<String>, remedy: impl Into<String>) {
+        self.reading.fault(placed.at, what, remedy);
     }
 
-    fn check(mut self, file: File) -> Result<ScriptManifest, Vec<ScriptProblem>> {
-        if *file.api.get_ref() != API_VERSION {
-            let what = format!("it is written for version {} of the contract", file.api.get_ref());
-            self.fault(
-                &file.api,
-                what,
-                format!("this program speaks version {API_VERSION}: set `api = {API_VERSION}` and try it"),
-            );
+    /// The manifest, where all it needs is there. In a text that is `whole`, a key that is not there is
+    /// missing; in one with mistakes, it may stand where the mistake is.
+    fn check(&mut self, mut table: Table<'_>, whole: bool) -> Option<ScriptManifest> {
+        let reading = &mut self.reading;
+        // Whoever walks the folder tells files apart by it; any text will do here.
+        table.text("kind", reading);
+        let api = table.whole("api", reading);
+        let name = table.text("name", reading);
+        let title = table.text("title", reading);
+        let version = table.whole("version", reading);
+        let script = table.text("script", reading);
+        let terms = table.texts("terms", reading);
+        let gather = table.text("gather", reading);
+        let weight = table.number("weight", reading);
+        let neutral = table.number("neutral", reading);
+        let forgive = table.number("forgive", reading);
+        let knobs = table.tables("knob", reading);
+        if whole {
+            table.must_have(&NEEDED, reading);
         }
-        self.key(&file.name, "name");
-        if file.title.get_ref().trim().is_empty() {
-            self.fault(&file.title, "the title says nothing", "say in a few words what it judges");
+        table.finish(reading);
+        if let Some(api) = api.as_ref().filter(|api| api.value != API_VERSION) {
+            let what = format!("it is written for version {} of the contract", api.value);
+            let remedy = format!("this program speaks version {API_VERSION}: set `api = {API_VERSION}` and try it");
+            self.fault(api, what, remedy);
         }
-        let script = file.script.get_ref();
-        let is_plain = script.ends_with(".rhai") && !script.contains(['/', '\\', ':']) && !script.starts_with('.');
-        if !is_plain {
-            self.fault(
-                &file.script,
-                format!("`{script}` is no script beside the manifest"),
-                "name a file that ends in `.rhai`, in the same folder",
-            );
+        self.key(name.as_ref(), "name");
+        if let Some(title) = title.as_ref().filter(|title| title.value.trim().is_empty()) {
+            self.fault(title, "the title says nothing", "say in a few words what it judges");
         }
-        let only = |term: &str| file.terms.get_ref().iter().all(|named| named.get_ref() == term);
-        let gather = match file.gather.as_ref().map(|gather| gather.get_ref().as_str()) {
-            None if only("piece") => Gather::Mean,
-            Some("weakest") if only("piece") => {
-                if let Some(at) = &file.gather {
-                    let what = "answers about pieces are gathered by their mean";
-                    self.fault(at, what, "take `gather` away, or judge `in-role`, of which the weakest counts");
-                }
-                Gather::Mean
-            }
-            None | Some("weakest") => Gather::Weakest,
-            Some("mean") if only("in-role") => {
-                if let Some(at) = &file.gather {
-                    let what = "of papers in their roles the weakest counts";
-                    self.fault(at, what, "take `gather` away, or judge `piece`, which is gathered by the mean");
-                }
-                Gather::Weakest
-            }
-            Some("mean") => Gather::Mean,
-            Some(other) => {
-                let what = format!("`{other}` is no way to gather");
-                if let Some(at) = &file.gather {
-                    self.fault(at, what, "use `weakest` or `mean`");
-                }
-                Gather::Weakest
-            }
-        };
-        let terms = self.terms(&file.terms);
-        let weight = self.number(file.weight.as_ref(), "weight", 0.0, 100.0, 1.0);
-        let neutral = self.number(file.neutral.as_ref(), "neutral", 0.0, 1.0, 0.5);
-        let forgive = self.number(file.forgive.as_ref(), "forgive", 0.0, 0.5, 0.1);
-        let knobs = file.knobs.iter().map(|knob| self.knob(knob)).collect();
+        self.script(script.as_ref());
+        let named = terms.as_ref().map(|terms| terms.value.as_slice()).unwrap_or_default();
+        let gather = self.gather(gather.as_ref(), named);
+        let terms = self.terms(terms.as_ref());
+        let weight = self.number(weight.as_ref(), "weight", 0.0, 100.0, 1.0);
+        let neutral = self.number(neutral.as_ref(), "neutral", 0.0, 1.0, 0.5);
+        let forgive = self.number(forgive.as_ref(), "forgive", 0.0, 0.5, 0.1);
+        let mut known = BTreeSet::new();
+        let knobs = knobs.into_iter().filter_map(|knob| self.knob(knob, whole, &mut known)).collect();
         let most = |term| terms.contains(&term).then_some(Worth::ONE);
         let manifest = Manifest {
-            name: file.name.into_inner(),
-            title: file.title.into_inner(),
-            version: file.version.into_inner(),
-            api_version: file.api.into_inner(),
+            name: name?.value,
+            title: title?.value,
+            version: version?.value,
+            api_version: api?.value,
             gather,
             neutral: Worth::clamped(neutral),
             ranges: Ranges {
@@ -216,18 +172,47 @@ impl Checker<'_> {
             weight,
             knobs,
         };
-        if self.problems.is_empty() {
-            Ok(ScriptManifest { manifest, script: file.script.into_inner(), terms, forgive: Share::clamped(forgive) })
-        } else {
-            self.problems.sort_by_key(|problem| (problem.line, problem.column));
-            Err(self.problems)
+        Some(ScriptManifest { manifest, script: script?.value, terms, forgive: Share::clamped(forgive) })
+    }
+
+    /// A script lies beside its manifest.
+    fn script(&mut self, script: Option<&Placed<String>>) {
+        let is_plain =
+            |name: &str| name.ends_with(".rhai") && !name.contains(['/', '\\', ':']) && !name.starts_with('.');
+        if let Some(script) = script.filter(|script| !is_plain(&script.value)) {
+            let what = format!("`{}` is no script beside the manifest", script.value);
+            self.fault(script, what, "name a file that ends in `.rhai`, in the same folder");
         }
     }
 
+    fn gather(&mut self, gather: Option<&Placed<String>>, terms: &[Placed<String>]) -> Gather {
+        let only = |term: &str| terms.iter().all(|named| named.value == term);
+        let usual = if only("piece") { Gather::Mean } else { Gather::Weakest };
+        let Some(at) = gather else { return usual };
+        let (what, remedy) = match at.value.as_str() {
+            // Terms that are missing or wrong are told already.
+            "weakest" | "mean" if terms.is_empty() => return usual,
+            "weakest" if only("piece") => (
+                "answers about pieces are gathered by their mean".to_owned(),
+                "take `gather` away, or judge `in-role`, of which the weakest counts",
+            ),
+            "mean" if only("in-role") => (
+                "of papers in their roles the weakest counts".to_owned(),
+                "take `gather` away, or judge `piece`, which is gathered by the mean",
+            ),
+            "weakest" => return Gather::Weakest,
+            "mean" => return Gather::Mean,
+            other => (format!("`{other}` is no way to gather"), "use `weakest` or `mean`"),
+        };
+        self.fault(at, what, remedy);
+        usual
+    }
+
     /// Names are keys in settings and JSON.
-    fn key(&mut self, name: &Spanned<String>, what: &str) {
+    fn key(&mut self, name: Option<&Placed<String>>, what: &str) {
         let good = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
-        let text = name.get_ref();
+        let Some(name) = name else { return };
+        let text = &name.value;
         if text.is_empty() || text.len() > 40 || !text.chars().all(good) {
             self.fault(
                 name,
@@ -237,21 +222,22 @@ impl Checker<'_> {
         }
     }
 
-    fn terms(&mut self, keys: &Spanned<Vec<Spanned<String>>>) -> Vec<Term> {
+    fn terms(&mut self, keys: Option<&Placed<Vec<Placed<String>>>>) -> Vec<Term> {
         let mut terms = Vec::new();
-        for key in keys.get_ref() {
-            match Term::ALL.into_iter().find(|term| term.key() == key.get_ref()) {
+        let Some(keys) = keys else { return terms };
+        for key in &keys.value {
+            match Term::ALL.into_iter().find(|term| term.key() == key.value) {
                 Some(term) if terms.contains(&term) => {
                     self.fault(key, format!("`{}` is named twice", term.key()), "name it once");
                 }
                 Some(term) => terms.push(term),
                 None => {
                     let all = Term::ALL.map(|term| format!("`{}`", term.key())).join(", ");
-                    self.fault(key, format!("`{}` is nothing a script can judge", key.get_ref()), format!("use {all}"));
+                    self.fault(key, format!("`{}` is nothing a script can judge", key.value), format!("use {all}"));
                 }
             }
         }
-        if keys.get_ref().is_empty() {
+        if keys.value.is_empty() {
             self.fault(keys, "it judges nothing", "name at least one term, as `terms = [\"mat-behind\"]`");
         }
         terms.sort_unstable();
@@ -263,39 +249,39 @@ impl Checker<'_> {
         terms
     }
 
-    fn number(&mut self, set: Option<&Spanned<f64>>, key: &str, low: f64, high: f64, default: f64) -> f64 {
+    fn number(&mut self, set: Option<&Placed<f64>>, key: &str, low: f64, high: f64, default: f64) -> f64 {
         let Some(set) = set else { return default };
-        let number = *set.get_ref();
-        if !(low..=high).contains(&number) {
-            self.fault(set, format!("`{key}` is {number}"), format!("choose a number from {low} to {high}"));
+        if !(low..=high).contains(&set.value) {
+            self.fault(set, format!("`{key}` is {}", set.value), format!("choose a number from {low} to {high}"));
             return default;
         }
-        number
+        set.value
     }
 
-    fn knob(&mut self, table: &KnobTable) -> Knob {
-        self.key(&table.name, "knob's name");
-        let (low, high, default) = (table.low, table.high, *table.default.get_ref());
-        let is_range = low.is_finite() && high.is_finite() && low < high;
-        if !is_range {
-            self.fault(
-                &table.name,
-                format!("its range from {low} to {high} is empty"),
-                "let `low` be less than `high`",
-            );
-        } else if !(low..=high).contains(&default) {
-            self.fault(
-                &table.default,
-                format!("{default} is outside {low} to {high}"),
-                "choose a default within its range",
-            );
+    fn knob(&mut self, mut table: Table<'_>, whole: bool, known: &mut BTreeSet<String>) -> Option<Knob> {
+        let reading = &mut self.reading;
+        let name = table.text("name", reading);
+        let meaning = table.text("meaning", reading);
+        let low = table.number("low", reading);
+        let high = table.number("high", reading);
+        let default = table.number("default", reading);
+        if whole {
+            table.must_have(&KNOB_NEEDED, reading);
         }
-        Knob {
-            name: Cow::Owned(table.name.get_ref().clone()),
-            meaning: Cow::Owned(table.meaning.clone()),
-            low,
-            high,
-            default,
+        table.finish(reading);
+        self.key(name.as_ref(), "knob's name");
+        if let Some(name) = name.as_ref().filter(|name| !known.insert(name.value.clone())) {
+            self.fault(name, format!("`{}` names two knobs", name.value), "give each knob a name of its own");
         }
+        let (name, low, high, default) = (name?, low?.value, high?, default?);
+        if !(low.is_finite() && high.value.is_finite() && low < high.value) {
+            let what = format!("its range from {low} to {} is empty", high.value);
+            self.fault(&high, what, "let `low` be less than `high`");
+        } else if !(low..=high.value).contains(&default.value) {
+            let what = format!("{} is outside {low} to {}", default.value, high.value);
+            self.fault(&default, what, "choose a default within its range");
+        }
+        let (name, meaning) = (Cow::Owned(name.value), Cow::Owned(meaning?.value));
+        Some(Knob { name, meaning, low, high: high.value, default: default.value })
     }
 }

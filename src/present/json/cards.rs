@@ -403,6 +403,7 @@ fn near<'a>(room: &'a Room, almost: &'a Almost) -> Near<'a> {
         Lack::Die { room, nearest } => ("die", size_of(*room), nearest.as_ref()),
         Lack::Copies { .. } => ("copies", Measure::Nothing(()), None),
         Lack::Partner => ("partner", Measure::Nothing(()), None),
+        Lack::Card { .. } => ("card", Measure::Nothing(()), None),
     };
     let words = lack_words(&almost.miss, &room.stash.settings);
     Near {

@@ -7,7 +7,7 @@ use crate::layout::Outline;
 use crate::matching::{Layer, sentiments_for};
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Whole, fit, parts, pieces};
 use crate::present::sizes::{card_size, ruler};
-use crate::present::words::{changes_in_words, lack_words};
+use crate::present::words::{LackWords, changes_in_words, lack_words};
 use crate::problem::printable;
 use crate::room::Room;
 use crate::score::{Almost, Answer, ONE, Reason, Suggestion};
@@ -32,9 +32,7 @@ pub fn suggestions(room: &Room, answer: &Answer, look: Look) -> String {
     }
     if !answer.almost.is_empty() {
         let _ = write!(out, "\n{}\n", look.strong("Almost"));
-        for almost in &answer.almost {
-            out.push_str(&near(room, almost));
-        }
+        out.push_str(&near(room, &answer.almost));
     }
     out
 }
@@ -237,10 +235,22 @@ fn words(room: &Room, found: &Suggestion) -> Vec<String> {
         .collect()
 }
 
-fn near(room: &Room, almost: &Almost) -> String {
-    let words = lack_words(&almost.miss, &room.stash.settings);
-    let nearest = words.nearest.map_or_else(String::new, |nearest| format!("; {nearest}"));
-    let name = printable(&room.layouts[almost.layout].name);
-    let why = printable(&format!("{}{nearest}", words.needs));
-    format!("  {name}: {why}\n    help: {}\n", printable(&words.remedy))
+/// What each layout lacks; layouts that lack the same are told together.
+fn near(room: &Room, almost: &[Almost]) -> String {
+    let mut told: Vec<(LackWords, Vec<&str>)> = Vec::new();
+    for almost in almost {
+        let words = lack_words(&almost.miss, &room.stash.settings);
+        let name = room.layouts[almost.layout].name.as_str();
+        match told.iter_mut().find(|(already, _)| *already == words) {
+            Some((_, names)) => names.push(name),
+            None => told.push((words, vec![name])),
+        }
+    }
+    let mut out = String::new();
+    for (words, names) in told {
+        let nearest = words.nearest.map_or_else(String::new, |nearest| format!("; {nearest}"));
+        let why = printable(&format!("{}{nearest}", words.needs));
+        let _ = writeln!(out, "  {}: {why}\n    help: {}", printable(&names.join(", ")), printable(&words.remedy));
+    }
+    out
 }

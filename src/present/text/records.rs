@@ -32,10 +32,16 @@ pub fn history(room: &Room, look: Look) -> String {
 
 /// What a command recorded, with the ids to pencil on what was kept.
 #[must_use]
-pub fn recorded(room: &Room, entry: &Entry) -> String {
+pub fn recorded(room: &Room, entry: &Entry, left: &[(String, u32)]) -> String {
     let mut out = format!("Recorded as entry {}: {}.\n", entry.number, entry_in_words(room, entry));
     for piece in &entry.pieces {
         let _ = writeln!(out, "  pencil {} on the back of {}", printable(&piece.id), piece_in_words(room, piece));
+    }
+    // What a plan takes is many lines; `stock` lists them.
+    if entry.what != What::Made {
+        for (id, count) in left {
+            let _ = writeln!(out, "  {count} of `{}` on hand now", printable(id));
+        }
     }
     out
 }

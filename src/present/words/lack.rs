@@ -3,7 +3,7 @@
 use super::{any_of, with_article};
 use crate::matching::near::{Lack, NearMiss};
 use crate::stash::Settings;
-use api::units::{Size, Unit};
+use api::units::{Length, Size, Unit};
 
 /// What is lacking, by how much, and what comes nearest.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,14 +29,20 @@ pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
                 if !short_by.is_positive() {
                     return format!("the nearest on hand is {name}, {size} ({stock}), which would have to be turned");
                 }
-                let short_by = short_by.exact(unit);
-                format!("the nearest on hand is {name}, {size} ({stock}): {short_by} too small")
+                let short = too_small(*needs, thing.size, unit);
+                if miss.is_for_request {
+                    return format!("{name}, {size} ({stock}), which must be used, is {short} for it");
+                }
+                format!("the nearest on hand is {name}, {size} ({stock}): {short}")
             }),
             remedy: match nearest {
+                _ if miss.is_for_request => {
+                    format!("draw {the} smaller in the file of the layout, or do not ask for that piece")
+                }
                 Some((_, short_by)) if !short_by.is_positive() => {
                     format!("get {} with its pattern the other way", piece_of(*needs, unit))
                 }
-                Some(_) => format!("get a larger piece, or add a narrower size of {the} to the layout"),
+                Some(_) => format!("get a larger piece, or draw {the} smaller in the file of the layout"),
                 None => format!("add {} to the stash", any_of(materials)),
             },
         },
@@ -75,7 +81,22 @@ pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
             nearest: None,
             remedy: "add a paper or cardstock of another colour".to_owned(),
         },
+        Lack::Card { card } => LackWords {
+            needs: format!("a card of {} is too small: nothing would be left of some of its panels", card.exact(unit)),
+            nearest: None,
+            remedy: "ask for a larger card".to_owned(),
+        },
     }
+}
+
+/// "1/2 in too narrow and 1/4 in too short": by how much a piece falls short, held the way in which that is least.
+fn too_small(needs: Size, has: Size, unit: Unit) -> String {
+    let short_of = |has: Size| [needs.width - has.width, needs.height - has.height].map(|by| by.max(Length::ZERO));
+    let [upright, turned] = [short_of(has), short_of(has.turned())];
+    let [across, down] = if upright[0] + upright[1] <= turned[0] + turned[1] { upright } else { turned };
+    let words = [(across, "narrow"), (down, "short")];
+    let said = words.iter().filter(|(by, _)| by.is_positive());
+    said.map(|(by, word)| format!("{} too {word}", by.exact(unit))).collect::<Vec<_>>().join(" and ")
 }
 
 fn piece_of(size: Size, unit: Unit) -> String {
@@ -87,7 +108,7 @@ mod tests {
     use super::*;
     use crate::matching::near::Nearest;
     use api::Material;
-    use api::units::{Length, Region};
+    use api::units::Region;
 
     fn size(text: &str) -> Size {
         Size::parse(text, Unit::Inch).unwrap()
@@ -101,12 +122,26 @@ mod tests {
             needs: size("4 x 5 1/4 in"),
             nearest: Some((nearest, Length::micrometres(12_700))),
         };
-        let words = lack_words(&NearMiss { panel: "background".into(), lack }, &Settings::of(Region::Us));
+        let mut miss = NearMiss { panel: "background".into(), lack, is_for_request: false };
+        let words = lack_words(&miss, &Settings::of(Region::Us));
         assert_eq!(words.needs, "the background needs a piece 4 x 5 1/4 in of patterned paper or kraft");
         assert_eq!(
             words.nearest.as_deref(),
-            Some("the nearest on hand is Net loft, 3 1/2 x 6 1/2 in (quay/3): 1/2 in too small")
+            Some("the nearest on hand is Net loft, 3 1/2 x 6 1/2 in (quay/3): 1/2 in too narrow")
         );
-        assert_eq!(words.remedy, "get a larger piece, or add a narrower size of the background to the layout");
+        assert_eq!(words.remedy, "get a larger piece, or draw the background smaller in the file of the layout");
+        miss.is_for_request = true;
+        let words = lack_words(&miss, &Settings::of(Region::Us));
+        assert_eq!(
+            words.nearest.as_deref(),
+            Some("Net loft, 3 1/2 x 6 1/2 in (quay/3), which must be used, is 1/2 in too narrow for it")
+        );
+    }
+
+    #[test]
+    fn a_piece_is_held_the_way_in_which_it_falls_short_least() {
+        let short = |needs, has| too_small(size(needs), size(has), Unit::Inch);
+        assert_eq!(short("8 1/4 x 3 1/4 in", "1 3/4 x 6 in"), "2 1/4 in too narrow and 1 1/2 in too short");
+        assert_eq!(short("4 x 5 in", "5 x 3 1/2 in"), "1/2 in too narrow");
     }
 }

@@ -73,23 +73,34 @@ impl Draft<'_> {
         let link = fields.optional("link", UNSAID, text);
         let occasions = fields.optional("occasions", "for anything", list(text)).unwrap_or_default();
         let panels = panels(fields, card);
-        if let (Some(card), Some(panels)) = (card, panels)
-            && self.layouts.claim(fields, &id)
-        {
-            let place = fields.place();
-            self.stash.layouts.push(LayoutSketch { id, name, card, credit, link, occasions, panels, place });
+        let (Some(card), Some(Panels { seen, is_whole })) = (card, panels) else { return };
+        let is_whole = self.layouts.claim(fields, &id) && is_whole;
+        let place = fields.place();
+        let sketch = LayoutSketch { id, name, card, credit, link, occasions, panels: seen, place };
+        if is_whole {
+            self.stash.layouts.push(sketch);
+        } else {
+            self.stash.flawed_layouts.push(sketch);
         }
     }
 }
 
-/// The panels of a layout, if all of them can be read: a layout without one is another layout.
-fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Vec<PanelSketch>> {
+/// The panels of a layout, as far as they can be read.
+struct Panels {
+    seen: Vec<PanelSketch>,
+    /// Whether that is all of them and all of each: a layout without one is another layout.
+    is_whole: bool,
+}
+
+/// Reads the panels of a layout; `None` where it is not even known how many they are.
+fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Panels> {
     let entries = fields.sections("panel", &keys::PANEL);
-    if fields.is_top() && fields.document.has_broken_sections {
-        // Each section of such a file is a panel of this layout, and one of them is lost.
-        return None;
-    }
+    // Each section of such a file is a panel of this layout, and one of them is lost.
+    let is_torn = fields.is_top() && fields.document.has_broken_sections;
     if entries.is_empty() {
+        if is_torn {
+            return None;
+        }
         fields.no_entries("panel");
         return None;
     }
@@ -101,12 +112,15 @@ fn panels(fields: &Fields<'_, '_>, card: Option<Size>) -> Option<Vec<PanelSketch
     let mut of_role = BTreeMap::new();
     let read = entries.into_iter().map(|entry| match entry {
         Entry::Good(fields) => panel(&fields, card, &mut of_role),
-        Entry::Broken(_) => (Member { id: None, span: 0..0, names: Vec::new() }, None),
+        Entry::Broken(_) => (Member { id: None, span: 0..0, names: Vec::new() }, (None, false)),
     });
     // Names can only be looked up once all panels are known.
-    let (members, panels): (Vec<Member>, Vec<Option<PanelSketch>>) = read.unzip();
+    let lost = is_torn.then(|| (Member { id: None, span: 0..0, names: Vec::new() }, (None, false)));
+    let read = read.chain(lost);
+    let (members, panels): (Vec<Member>, Vec<(Option<PanelSketch>, bool)>) = read.unzip();
     let is_sound = are_sound(fields, &members, Named::Panel);
-    panels.into_iter().collect::<Option<_>>().filter(|_| is_sound)
+    let is_whole = is_sound && panels.iter().all(|(panel, is_whole)| panel.is_some() && *is_whole);
+    Some(Panels { seen: panels.into_iter().filter_map(|(panel, _)| panel).collect(), is_whole })
 }
 
 /// One panel.
@@ -114,7 +128,7 @@ fn panel(
     fields: &Fields<'_, '_>,
     card: Option<Size>,
     of_role: &mut BTreeMap<Role, u32>,
-) -> (Member, Option<PanelSketch>) {
+) -> (Member, (Option<PanelSketch>, bool)) {
     let role = fields.required("role", "role = \"background\"", choice(ROLES));
     let id = match fields.value("id") {
         None => role.map(|role| default_id(role, of_role)),
@@ -129,7 +143,9 @@ fn panel(
     (Member { id, span, names }, sketch)
 }
 
-/// A panel as drawn, whose names have been read; `None` where it cannot be, which has been told.
+/// A panel as drawn, whose names have been read, and whether nothing in it was wrong; `None` where its
+/// place is not known. What is wrong has been told: the rest is looked over with what would be there if
+/// that were not said.
 fn sketch(
     fields: &Fields<'_, '_>,
     card: Option<Size>,
@@ -137,7 +153,7 @@ fn sketch(
     role: Option<Role>,
     [on, differs_from]: [Option<Vec<Naming>>; 2],
     same_as: Option<Option<Naming>>,
-) -> Option<PanelSketch> {
+) -> (Option<PanelSketch>, bool) {
     let edges = edges(fields, card);
     let shape = fields.optional("shape", "a rectangle", choice(SHAPES)).unwrap_or_default();
     let mats = match fields.value("mats") {
@@ -151,25 +167,33 @@ fn sketch(
     let raised = fields.optional("raised", "flat", yes_or_no).unwrap_or(false);
     let sentiment = fields.optional("sentiment", UNSAID, yes_or_no);
 
-    let (edges, role) = (edges?, role?);
-    let only_names = |names: Vec<Naming>| names.into_iter().map(|naming| naming.name).collect();
-    Some(PanelSketch {
-        id: id?,
+    let is_whole = id.is_some()
+        && role.is_some()
+        && on.is_some()
+        && differs_from.is_some()
+        && same_as.is_some()
+        && mats.is_some()
+        && takes.is_some();
+    let role = role.unwrap_or(Role::Feature);
+    let only_names = |names: Option<Vec<Naming>>| names.into_iter().flatten().map(|naming| naming.name).collect();
+    let panel = edges.map(|edges| PanelSketch {
+        id: id.unwrap_or_default(),
         role,
-        on: only_names(on?),
+        on: only_names(on),
         left: edges.across.0,
         right: edges.across.1,
         top: edges.down.0,
         bottom: edges.down.1,
         shape,
-        mats: mats?,
-        takes: takes?,
-        same_as: same_as?.map(|naming| naming.name),
-        differs_from: only_names(differs_from?),
+        mats: mats.unwrap_or_default(),
+        takes: takes.unwrap_or_else(|| usual(role)),
+        same_as: same_as.flatten().map(|naming| naming.name),
+        differs_from: only_names(differs_from),
         raised,
         holds_sentiment: sentiment.unwrap_or(role == Role::Sentiment),
         place: fields.place(),
-    })
+    });
+    (panel, is_whole)
 }
 
 /// `band` for the first panel of a role without an id, `band-2` for the second.
