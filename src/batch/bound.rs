@@ -24,6 +24,11 @@ const ONE: f64 = 1_099_511_627_776.0;
 /// Rows beyond which the prices are not sought, and stock counts by bases alone.
 const MOST_RESOURCES: usize = 1_500;
 
+/// So many of the cheapest variants of a layout are tried as cards, where cards are wanted.
+const THRIFTY_OF_A_LAYOUT: usize = 6;
+/// So many of all.
+const THRIFTY: usize = 120;
+
 /// Prices on stock, and what follows.
 pub(super) struct Priced {
     /// No plan makes more cards.
@@ -35,6 +40,8 @@ pub(super) struct Priced {
     row_of: BTreeMap<StockId, usize>,
     measures: Vec<Vec<(Size, crate::cut::Turn, u32)>>,
     areas: Vec<f64>,
+    /// Places of the variants that take least of what is scarce, the cheapest first.
+    pub(super) thrifty: Vec<usize>,
 }
 
 impl Priced {
@@ -176,6 +183,7 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
         priced[first..=first + relaxed.rows[row].measures.len()].to_vec()
     };
     let prices: Vec<Vec<f64>> = (0..relaxed.rows.len()).map(by_row).collect();
+    let thrifty = thriftiest(relaxed, &type_costs(relaxed, &resources, &priced));
     Priced {
         at_most,
         worth: prices.iter().map(|prices| prices.iter().sum()).collect(),
@@ -188,7 +196,32 @@ pub(super) fn bound(relaxed: &Relaxed, ask: &PlanAsk, stop: &dyn Fn() -> bool) -
             .collect(),
         measures: relaxed.rows.iter().map(|row| row.measures.clone()).collect(),
         areas: relaxed.rows.iter().map(row_area).collect(),
+        thrifty,
     }
+}
+
+/// The cheapest variants of each layout, the cheapest of all first; none where nothing has a price, and none
+/// of a layout that was not looked through.
+fn thriftiest(relaxed: &Relaxed, costs: &Costs) -> Vec<usize> {
+    let mut by_layout: BTreeMap<usize, Vec<(f64, usize)>> = BTreeMap::new();
+    for (place, variant) in relaxed.variants.iter().enumerate().filter(|(_, variant)| variant.types.len() > 1) {
+        let cost: f64 = variant.types.iter().map(|kind| costs.any[*kind].0).sum();
+        let more =
+            if variant.bound_to_use { dearer(variant, costs).map_or(f64::INFINITY, |(more, _)| more) } else { 0.0 };
+        let cost = cost + more;
+        if cost > 0.0 && cost.is_finite() {
+            by_layout.entry(variant.layout).or_default().push((cost, place));
+        }
+    }
+    let cheaper = |one: &(f64, usize), other: &(f64, usize)| one.0.total_cmp(&other.0).then(one.1.cmp(&other.1));
+    let mut all = Vec::new();
+    for mut variants in by_layout.into_values() {
+        variants.sort_unstable_by(cheaper);
+        variants.truncate(THRIFTY_OF_A_LAYOUT);
+        all.extend(variants);
+    }
+    all.sort_unstable_by(cheaper);
+    all.into_iter().map(|(_, place)| place).take(THRIFTY).collect()
 }
 
 /// What each type costs at least on any row, and on any row of what is asked for: with the place

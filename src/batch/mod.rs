@@ -112,7 +112,7 @@ pub fn plan(on: On<'_>, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(Fa
     let mut search = search::Search::new(on, ask, stop, told);
     let relaxed = relax::Relaxed::new(on.table, ask);
     let priced = bound::bound(&relaxed, ask, stop);
-    let chosen = search.run(&priced);
+    let chosen = search.run(&relaxed, &priced);
     let (designs, mut cuts) = sheets::realise(on, &search, &chosen, ask);
     let (built, levelling, scraps) = levelling::levelled(on.table, &designs, &cuts.sheets);
     cuts.sheets.extend(scraps);

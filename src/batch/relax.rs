@@ -82,6 +82,8 @@ pub(super) struct Relaxed {
     pub(super) takes: Vec<Vec<Takes>>,
     /// Every way a card could be, each once.
     pub(super) variants: Vec<Variant>,
+    /// For each of them, changes by which its layout comes to it.
+    pub(super) changes: Vec<Vec<Change>>,
     /// Whether every adaptation of every layout was looked at.
     pub(super) complete: bool,
 }
@@ -91,9 +93,9 @@ impl Relaxed {
     pub(super) fn new(table: Table<'_>, ask: &PlanAsk) -> Self {
         let mut rows = rows(table.index, ask);
         let mut library =
-            Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeSet::new(), met: 0 };
+            Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeMap::new(), met: 0 };
         let mut complete = true;
-        let mut variants: Vec<Variant> = Vec::new();
+        let mut variants: Vec<(Variant, Vec<Change>)> = Vec::new();
         let on_hand = on_hand(table);
         for layout in 0..table.layouts.len() {
             let share = MOST_VARIANTS.saturating_sub(library.met) / (table.layouts.len() - layout);
@@ -109,22 +111,18 @@ impl Relaxed {
         for row in rows.iter_mut().filter(|row| row.area == row.size.area().square_nanometres()) {
             row.measures = measures(row, &types);
         }
-        let takes = types.iter().map(|piece| takes(&rows, piece)).collect();
-        let mut relaxed = Self { rows, types, takes, variants, complete };
-        relaxed.drop_impossible();
-        relaxed
+        let takes: Vec<Vec<Takes>> = types.iter().map(|piece| takes(&rows, piece)).collect();
+        variants.retain(|(variant, _)| is_possible(&rows, &takes, variant));
+        let (variants, changes) = variants.into_iter().unzip();
+        Self { rows, types, takes, variants, changes, complete }
     }
+}
 
-    /// Leaves out cards of which a piece can come from nowhere.
-    fn drop_impossible(&mut self) {
-        let takes = &self.takes;
-        let rows = &self.rows;
-        self.variants.retain(|variant| {
-            let asked_for = |kind: &usize| takes[*kind].iter().any(|takes| rows[takes.row].asked_for);
-            variant.types.iter().all(|kind| !takes[*kind].is_empty())
-                && (!variant.bound_to_use || variant.types.iter().any(asked_for))
-        });
-    }
+/// Whether every piece of a card can come from somewhere.
+fn is_possible(rows: &[Row], takes: &[Vec<Takes>], variant: &Variant) -> bool {
+    let asked_for = |kind: &usize| takes[*kind].iter().any(|takes| rows[takes.row].asked_for);
+    variant.types.iter().all(|kind| !takes[*kind].is_empty())
+        && (!variant.bound_to_use || variant.types.iter().any(asked_for))
 }
 
 fn rows(index: &Index, ask: &PlanAsk) -> Vec<Row> {
@@ -207,7 +205,7 @@ struct Looking<'a> {
     ask: &'a PlanAsk,
     types: HashMap<PieceType, usize>,
     list: Vec<PieceType>,
-    found: BTreeSet<Variant>,
+    found: BTreeMap<Variant, Vec<Change>>,
     met: usize,
 }
 
@@ -234,7 +232,8 @@ impl Looking<'_> {
                 }
             }
             types.sort_unstable();
-            self.found.insert(Variant { types, layout, bound_to_use: self.ask.names_papers() });
+            let variant = Variant { types, layout, bound_to_use: self.ask.names_papers() };
+            self.found.entry(variant).or_insert_with(|| made.clone());
         }
         if made.len() < settings.most_changes as usize {
             for change in next_changes(of, made, settings, on_hand) {
@@ -259,7 +258,7 @@ impl Looking<'_> {
             let mut materials = materials.clone();
             materials.sort_unstable();
             let kind = self.kind(PieceType { materials, need });
-            self.found.insert(Variant { types: vec![kind], layout, bound_to_use: false });
+            self.found.insert(Variant { types: vec![kind], layout, bound_to_use: false }, Vec::new());
         }
     }
 

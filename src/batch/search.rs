@@ -11,7 +11,8 @@ use super::Far;
 use super::bound::Priced;
 use super::joint::{Candidate, GroupPlan, Joint, Use, by_group};
 use super::pool::{self, Remains};
-use super::stretch::{Left, stretched};
+use super::relax::Relaxed;
+use super::stretch::{Left, Wish, made_of, stretched};
 use super::{On, PlanAsk};
 use crate::cut::Becomes;
 use api::units::Size;
@@ -120,7 +121,7 @@ impl<'a> Search<'a> {
     }
 
     /// The best choice found.
-    pub(super) fn run(&mut self, priced: &Priced) -> Chosen {
+    pub(super) fn run(&mut self, relaxed: &Relaxed, priced: &Priced) -> Chosen {
         self.at_most = priced.at_most;
         self.settle(priced);
         self.tell(&self.settled);
@@ -137,6 +138,7 @@ impl<'a> Search<'a> {
         }
         let mut best = self.grown(self.settled.clone(), Order::Score);
         if self.is_short(&best) {
+            self.take_thrifty(relaxed, priced);
             let thrifty = self.grown(self.settled.clone(), Order::Thrift);
             best = self.better(best, thrifty);
             best = self.refilled(best, priced);
@@ -187,6 +189,22 @@ impl<'a> Search<'a> {
             }
         }
         is_new
+    }
+
+    /// The cards that take least of what is scarce, whatever they score, become candidates, too.
+    fn take_thrifty(&mut self, relaxed: &Relaxed, priced: &Priced) {
+        // Which piece is cut from a line that was asked for is not known here.
+        if self.ask.names_papers() && self.ask.use_faces.is_empty() {
+            return;
+        }
+        let left = Left::of(self.on, &self.settled);
+        let wish = Wish { keep: &self.ask.use_faces, copies: self.least(u32::MAX), turn: 0 };
+        for place in &priced.thrifty {
+            let (layout, changes) = (relaxed.variants[*place].layout, &relaxed.changes[*place]);
+            if let Some(card) = made_of(self.on, layout, changes, &left, wish) {
+                self.take(vec![card], priced);
+            }
+        }
     }
 
     /// How many questions `cut` may be asked before the rounds end.
@@ -250,8 +268,8 @@ impl<'a> Search<'a> {
                             return best;
                         }
                         let card = &self.joint.candidates[*place].card;
-                        let keep = &self.ask.use_faces;
-                        let Some(card) = stretched(self.on, card, &rest, keep, copies, turn) else { continue };
+                        let wish = Wish { keep: &self.ask.use_faces, copies, turn };
+                        let Some(card) = stretched(self.on, card, &rest, wish) else { continue };
                         if !self.take(vec![card], priced) {
                             continue;
                         }

@@ -5,9 +5,11 @@ use super::On;
 use super::needs::line_size;
 use super::search::Chosen;
 use crate::cut::Becomes;
-use crate::index::{FaceId, PieceNeed, StockId};
-use crate::matching::{Choice, domain, eligible};
-use crate::score::{Suggestion, added_up, reasons};
+use crate::index::{Class, FaceId, PieceNeed, Source, StockId};
+use crate::layout::adapt::cost_of;
+use crate::layout::{Change, Drawn};
+use crate::matching::{Choice, Network, Slot, domain, eligible, network};
+use crate::score::{Faces, Suggestion, added_up, reasons};
 use api::units::{Length, Size};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -60,35 +62,91 @@ impl Left {
     }
 }
 
-/// The card in what most is left of, slot by slot, the largest first; `turn` passes over so many of the
-/// first choices. `None` where some slot finds nothing, or nothing would change.
-pub(super) fn stretched(
-    on: On<'_>,
-    card: &Suggestion,
-    left: &Left,
-    keep: &BTreeSet<FaceId>,
-    copies: u32,
-    turn: usize,
-) -> Option<Suggestion> {
-    let index = on.table.index;
-    let slots = &card.network.slots;
+/// What papers are chosen for.
+#[derive(Clone, Copy)]
+pub(super) struct Wish<'a> {
+    /// Papers that were asked for.
+    pub(super) keep: &'a BTreeSet<FaceId>,
+    /// How many copies of the card there must be enough for.
+    pub(super) copies: u32,
+    /// So many of the first choices are passed over.
+    pub(super) turn: usize,
+}
+
+/// The card in what most is left of, slot by slot, the largest first. `None` where some slot finds nothing,
+/// or nothing would change.
+pub(super) fn stretched(on: On<'_>, card: &Suggestion, left: &Left, wish: Wish<'_>) -> Option<Suggestion> {
     // Parts of images are fitted to the papers they lie on: such a card stays as it is.
     if !card.choice.parts.is_empty() {
         return None;
     }
+    let faces = papers(on, &card.network, Some(&card.faces), left, wish)?;
+    if faces == card.faces {
+        return None;
+    }
+    let mut new = card.clone();
+    for (panel, face) in &mut new.papers {
+        if let Some(slot) = card.network.slots.iter().position(|slot| slot.panel == Some(*panel)) {
+            *face = faces[slot];
+        }
+    }
+    in_papers(on, new, faces)
+}
+
+/// A layout with these changes as a card in what most is left of. `None` where some slot finds nothing.
+pub(super) fn made_of(
+    on: On<'_>,
+    layout: usize,
+    changes: &[Change],
+    left: &Left,
+    wish: Wish<'_>,
+) -> Option<Suggestion> {
+    let settings = on.table.settings;
+    let drawn = Drawn::changed(&on.table.layouts[layout], changes, settings.ruler);
+    let network = network(&drawn, on.table.dies).ok()?;
+    let faces = papers(on, &network, None, left, wish)?;
+    let of_panel = |(slot, face): (&Slot, &FaceId)| Some((slot.panel?, *face));
+    let mut papers: Faces = network.slots.iter().zip(&faces).filter_map(of_panel).collect();
+    papers.sort_unstable();
+    papers.dedup();
+    let changes = changes.iter().map(|change| (*change, cost_of(change.kind(), settings))).collect();
+    let choice = Choice::nothing();
+    let (id, score, reasons) = (String::new(), 0, Vec::new());
+    let card = Suggestion { id, layout, drawn, changes, network, faces: Vec::new(), papers, choice, score, reasons };
+    in_papers(on, card, faces)
+}
+
+/// A paper for every slot, of what most is left of; of those `now` in them, what was asked for stays.
+fn papers(
+    on: On<'_>,
+    network: &Network,
+    now: Option<&[FaceId]>,
+    left: &Left,
+    Wish { keep, copies, turn }: Wish<'_>,
+) -> Option<Vec<FaceId>> {
+    let index = on.table.index;
+    let slots = &network.slots;
     let takes = |slot: usize| -> i128 {
         let needs = slots[slot].needs.iter().map(|need| need.cut_size().area().square_nanometres());
         needs.sum::<i128>() * i128::from(copies)
     };
     let mut order: Vec<usize> = (0..slots.len()).collect();
     order.sort_by_key(|slot| (std::cmp::Reverse(takes(*slot)), *slot));
+    // Of a fresh card, the smallest piece that can be is of what was asked for.
+    let could_keep = |slot: &&usize| domain(index, &slots[**slot]).iter().any(|face| keep.contains(face));
+    let asked_for = if now.is_none() { order.iter().rev().find(could_keep).copied() } else { None };
+    // Parts of images are fitted to the papers they lie on, which nobody does here.
+    let is_built = |face: FaceId| match index.face(face).source {
+        Source::Image(image) => on.table.images.get(image).is_some_and(|image| !image.parts.is_empty()),
+        _ => false,
+    };
     let mut spent: BTreeMap<u32, i128> = BTreeMap::new();
     let mut faces: Vec<Option<FaceId>> = vec![None; slots.len()];
     let quiet = on.table.settings.quiet;
     for slot in order {
-        let now = card.faces[slot];
+        let now = now.map(|faces| faces[slot]);
         let fits = |face: FaceId, faces: &[Option<FaceId>]| {
-            let differs = card.network.differ.iter().all(|(one, other)| {
+            let differs = network.differ.iter().all(|(one, other)| {
                 let across = if *one == slot {
                     Some(*other)
                 } else if *other == slot {
@@ -98,7 +156,7 @@ pub(super) fn stretched(
                 };
                 across.is_none_or(|across| faces[across] != Some(face))
             });
-            let beneath = card.network.quiet.iter().any(|(_, below)| *below == slot);
+            let beneath = network.quiet.iter().any(|(_, below)| *below == slot);
             differs && (!beneath || index.face(face).view.pattern.busyness <= quiet)
         };
         let has = |face: FaceId, spent: &BTreeMap<u32, i128>| {
@@ -107,22 +165,30 @@ pub(super) fn stretched(
             left.area(face, main.cut_size(), turns) - spent.get(&index.face(face).supply).copied().unwrap_or(0)
         };
         let mut could: Vec<FaceId> = domain(index, &slots[slot]);
-        could.retain(|face| fits(*face, &faces) && has(*face, &spent) >= takes(slot));
-        let chosen = if keep.contains(&now) {
+        could.retain(|face| !is_built(*face) && fits(*face, &faces) && has(*face, &spent) >= takes(slot));
+        if asked_for == Some(slot) {
+            could.retain(|face| keep.contains(face));
+        }
+        let chosen = if let Some(now) = now.filter(|now| keep.contains(now)) {
             could.iter().copied().find(|face| *face == now)
         } else {
-            let same_class = |face: &FaceId| index.face(*face).class != index.face(now).class;
-            could.sort_by_key(|face| (same_class(face), std::cmp::Reverse(has(*face, &spent)), *face));
+            // What a fresh card could be cut of plainly need not be patterned.
+            let usual = now.map_or(Class::Plain, |now| index.face(now).class);
+            let is_unusual = |face: &FaceId| index.face(*face).class != usual;
+            could.sort_by_key(|face| (is_unusual(face), std::cmp::Reverse(has(*face, &spent)), *face));
             let skip = turn.min(could.len().saturating_sub(1));
             could.get(skip).copied()
         }?;
         *spent.entry(index.face(chosen).supply).or_default() += takes(slot);
         faces[slot] = Some(chosen);
     }
-    let faces: Vec<FaceId> = faces.into_iter().collect::<Option<_>>()?;
-    if faces == card.faces {
-        return None;
-    }
+    faces.into_iter().collect()
+}
+
+/// A card in these papers, slot by slot.
+fn in_papers(on: On<'_>, mut new: Suggestion, faces: Vec<FaceId>) -> Option<Suggestion> {
+    let index = on.table.index;
+    let slots = &new.network.slots;
     let mut pieces = Vec::new();
     for (slot, face) in slots.iter().zip(&faces) {
         let from: Option<Vec<StockId>> =
@@ -130,14 +196,8 @@ pub(super) fn stretched(
         pieces.push(from?);
     }
     let main = slots.iter().zip(&pieces).map(|(slot, pieces)| pieces[slot.main_need()]).collect();
-    let mut new = card.clone();
-    for (panel, face) in &mut new.papers {
-        if let Some(slot) = slots.iter().position(|slot| slot.panel == Some(*panel)) {
-            *face = faces[slot];
-        }
-    }
     // Which panels show patterned paper may be others now.
-    new.papers.retain(|(_, face)| index.face(*face).class == crate::index::Class::Patterned);
+    new.papers.retain(|(_, face)| index.face(*face).class == Class::Patterned);
     new.choice = Choice { main, pieces, worth: 0, parts: Vec::new() };
     new.faces = faces;
     new.reasons = reasons(on.table, &new.network, &new.faces, &new.choice);
