@@ -42,6 +42,7 @@ pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
                 Some((_, short_by)) if !short_by.is_positive() => {
                     format!("get {} with its pattern the other way", piece_of(*needs, unit))
                 }
+                Some(_) if miss.panel == "base" => "get a larger piece, or ask for a smaller card".to_owned(),
                 Some(_) => format!("get a larger piece, or draw {the} smaller in the file of the layout"),
                 None => format!("add {} to the stash", any_of(materials)),
             },

@@ -148,7 +148,7 @@ fn what_is_almost_possible_says_what_is_lacking() {
     assert_eq!((millionths(&near["needs"], "width"), millionths(&near["needs"], "height")), (406_400_000, 203_200_000));
     assert_eq!(millionths(near, "short_by"), 127_000_000);
     assert_eq!(word(&near["nearest"], "stock"), "cream");
-    assert!(word(near, "why").contains("16 x 8 in") && word(near, "why").contains("5 in too small"), "{near}");
+    assert!(word(near, "why").contains("16 x 8 in") && word(near, "why").contains("5 in too narrow"), "{near}");
 }
 
 #[test]
