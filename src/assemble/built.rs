@@ -230,6 +230,7 @@ impl<'a> Laying<'a> {
             caliper: if is_whole { body.caliper } else { Length::ZERO },
             grammage: body.grammage,
             on,
+            hole: own.iter().find_map(|piece| piece.hole),
         });
     }
 
@@ -249,6 +250,7 @@ impl<'a> Laying<'a> {
             caliper: if inlaid { Length::ZERO } else { body.caliper },
             grammage: body.grammage,
             on: vec![self.place_of[layer]],
+            hole: None,
         });
     }
 

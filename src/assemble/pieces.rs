@@ -49,6 +49,10 @@ pub struct CardPiece {
     pub stock: StockId,
     /// Which way it lies on that stock.
     pub turned: Turned,
+    /// Where on the card its middle is cut out.
+    pub hole: Option<Rect>,
+    /// The middle of another piece it is cut from, as a place in [`crate::matching::Choice::from_middles`].
+    pub from_middle: Option<usize>,
 }
 
 /// How a part of an image lies.
@@ -96,7 +100,8 @@ pub fn pieces(index: &Index, card: &Suggestion) -> Vec<CardPiece> {
 
 fn piece(index: &Index, card: &Suggestion, (place, layer): (usize, &Layer), rect: Rect, need: usize) -> CardPiece {
     let wanted = card.network.slots[layer.slot].needs[need];
-    let stock_id = card.choice.pieces[layer.slot][need];
+    let (choice, at) = (&card.choice, (layer.slot, need));
+    let stock_id = choice.pieces[layer.slot][need];
     let stock = index.stock(stock_id);
     let own = Size::new(stock.width, stock.height);
     let (rect, cut, made) = match (wanted, stock.kind) {
@@ -113,6 +118,8 @@ fn piece(index: &Index, card: &Suggestion, (place, layer): (usize, &Layer), rect
         face: card.faces[layer.slot],
         stock: stock_id,
         turned: if fits_upright(cut, stock) { Turned::AsPrinted } else { Turned::Quarter },
+        hole: choice.hollows.iter().find(|hollow| (hollow.slot, hollow.need) == at).map(|hollow| hollow.rect),
+        from_middle: choice.from_middles.iter().position(|from| (from.slot, from.need) == at),
     }
 }
 
@@ -198,7 +205,8 @@ pub enum Whole {
 /// How a piece sits on its stock, with the error budget in the settings.
 #[must_use]
 pub fn fit(index: &Index, piece: &CardPiece, error_budget: Length) -> Fit {
-    if piece.made == Made::Ready {
+    // How a piece lies in a middle is told by the plan.
+    if piece.made == Made::Ready || piece.from_middle.is_some() {
         return Fit::Roomy;
     }
     let stock = index.stock(piece.stock);

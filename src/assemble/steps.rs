@@ -12,6 +12,7 @@ use crate::layout::Outline;
 use crate::matching::Layer;
 use crate::score::Suggestion;
 use api::Role;
+use api::units::Area;
 
 /// One thing to do; layers are places in the network's layers.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,6 +23,10 @@ pub enum Task {
     Base,
     /// Cut everything with straight sides.
     Cut(Vec<usize>),
+    /// Cut the middle out of a piece with a knife, once all trimming is done.
+    Hollow(usize),
+    /// Cut pieces from the middles of others.
+    CutMiddle(Vec<usize>),
     /// Cut the notch of a banner by hand.
     Notch(usize),
     /// Cut a circle or an oval by hand.
@@ -110,7 +115,7 @@ pub(super) fn steps(card: &Suggestion, built: &Built) -> Vec<Step> {
             built.pieces.iter().any(|piece| piece.layer == *layer && piece.made != super::pieces::Made::Ready)
         })
         .collect();
-    let cut = (!straight.is_empty()).then(|| making.add(Task::Cut(straight), (2, 0)));
+    let cut = making.cut(straight);
     let mut lays: Vec<Laid> = Vec::with_capacity(units.len());
     for unit in &units {
         let laid = making.unit(card, unit, cut);
@@ -129,10 +134,11 @@ pub(super) fn steps(card: &Suggestion, built: &Built) -> Vec<Step> {
 fn step(task: &Task) -> Step {
     let layers = match task {
         Task::Base => vec![0],
-        Task::Cut(layers) => layers.clone(),
+        Task::Cut(layers) | Task::CutMiddle(layers) => layers.clone(),
         Task::Mat(panel, mats) => std::iter::once(*panel).chain(mats.iter().copied()).collect(),
         Task::LayOnVellum(one, other) | Task::Tuck(one, other) => vec![*one, *other],
         Task::Treat(layer)
+        | Task::Hollow(layer)
         | Task::Notch(layer)
         | Task::Round(layer)
         | Task::DieCut(layer)
@@ -178,13 +184,47 @@ impl Making<'_> {
         place
     }
 
-    fn unit(&mut self, card: &Suggestion, unit: &Unit, cut: Option<usize>) -> Laid {
+    /// All cutting of what has straight sides: first with the trimmer, then middles with a knife and what
+    /// is cut from them. Gives the first of it, which what is treated comes before, and the last.
+    fn cut(&mut self, straight: Vec<usize>) -> Option<(usize, usize)> {
+        let own = |layer: usize| self.built.pieces.iter().filter(move |piece| piece.layer == layer);
+        let is_of_sheet = |layer: &usize| own(*layer).any(|piece| piece.from_middle.is_none());
+        let of_sheets: Vec<usize> = straight.iter().copied().filter(is_of_sheet).collect();
+        let mut tasks: Vec<Task> = if of_sheets.is_empty() { Vec::new() } else { vec![Task::Cut(of_sheets)] };
+        // A middle is larger than what is cut from it, and that is larger than its own middle.
+        let mut by_hand: Vec<(std::cmp::Reverse<Area>, bool, usize)> = Vec::new();
+        for layer in straight {
+            for piece in own(layer) {
+                by_hand.extend(piece.hole.map(|hole| (std::cmp::Reverse(hole.area()), false, layer)));
+                by_hand.extend(piece.from_middle.map(|_| (std::cmp::Reverse(piece.cut.area()), true, layer)));
+            }
+        }
+        by_hand.sort_unstable();
+        for (_, is_from_middle, layer) in by_hand {
+            match tasks.last_mut() {
+                Some(Task::CutMiddle(layers)) if is_from_middle => layers.push(layer),
+                _ if is_from_middle => tasks.push(Task::CutMiddle(vec![layer])),
+                _ => tasks.push(Task::Hollow(layer)),
+            }
+        }
+        let mut done: Option<(usize, usize)> = None;
+        for (number, task) in tasks.into_iter().enumerate() {
+            let place = self.add(task, (2, number));
+            if let Some((_, last)) = done {
+                self.work.before(last, place);
+            }
+            done = Some((done.map_or(place, |(first, _)| first), place));
+        }
+        done
+    }
+
+    fn unit(&mut self, card: &Suggestion, unit: &Unit, cut: Option<(usize, usize)>) -> Laid {
         let (panel, layer) = (unit.panel, &self.layers[unit.panel]);
-        let mut ready: Vec<usize> = cut.into_iter().collect();
+        let mut ready: Vec<usize> = cut.into_iter().map(|(_, last)| last).collect();
         if layer.role == Role::Background {
             let treat = self.add(Task::Treat(panel), (1, panel));
-            if let Some(cut) = cut {
-                self.work.before(treat, cut);
+            if let Some((first, _)) = cut {
+                self.work.before(treat, first);
             }
         }
         let straight = ready.clone();
@@ -211,6 +251,14 @@ impl Making<'_> {
             ready.push(stamp);
         }
         if !unit.mats.is_empty() {
+            // A hollow mat is bridged before what covers it is glued on.
+            let covers = std::iter::once(panel).chain(unit.mats.iter().copied()).filter(|part| *part != unit.lowest());
+            for part in covers {
+                if !self.built.beneath[self.built.place_of(part)].levelling.is_empty() {
+                    let level = self.after(Task::Level(part), (7, part), &straight);
+                    ready.push(level);
+                }
+            }
             let mat = self.after(Task::Mat(panel, unit.mats.clone()), (7, panel), &ready);
             ready.push(mat);
         }

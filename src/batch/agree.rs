@@ -13,11 +13,11 @@ use std::fmt::Write as _;
 
 const TODAY: Date = Date(20_000);
 
-struct Dice(u64);
+pub(super) struct Dice(pub(super) u64);
 
 impl Dice {
     /// One of `from` to `to`.
-    fn roll(&mut self, from: u64, to: u64) -> u64 {
+    pub(super) fn roll(&mut self, from: u64, to: u64) -> u64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         from + (self.0 >> 33) % (to - from + 1)
     }
@@ -55,15 +55,19 @@ fn small(dice: &mut Dice) -> Stash {
         );
     }
     let settings = format!("kind = \"settings\"\ncards = [\"A2\"]\nmost-changes = {}\n", dice.roll(0, 1));
-    let sources = [("pad", pad), ("plain", plain), ("scraps", scraps), ("layouts", layouts), ("settings", settings)];
-    let sources = sources.map(|(name, text)| Source::new(format!("{name}.toml"), text)).into();
+    read(&[("pad", pad), ("plain", plain), ("scraps", scraps), ("layouts", layouts), ("settings", settings)])
+}
+
+/// The stash that these files say.
+pub(super) fn read(files: &[(&str, String)]) -> Stash {
+    let sources = files.iter().map(|(name, text)| Source::new(format!("{name}.toml"), text.clone())).collect();
     let reading = stash::read_sources(sources);
     assert!(reading.problems.is_empty(), "{:?}", reading.problems.iter().map(ToString::to_string).collect::<Vec<_>>());
     reading.stash
 }
 
-struct Small {
-    stash: Stash,
+pub(super) struct Small {
+    pub(super) stash: Stash,
     index: Index,
     layouts: Vec<Layout>,
     jury: Jury,
@@ -71,7 +75,11 @@ struct Small {
 
 impl Small {
     fn new(seed: u64) -> Self {
-        let stash = small(&mut Dice(seed));
+        Self::of(small(&mut Dice(seed)))
+    }
+
+    /// A stash, ready to plan with.
+    pub(super) fn of(stash: Stash) -> Self {
         let index = index::build(&stash, TODAY);
         let (layouts, wrong) = score::checked(&stash);
         assert!(wrong.is_empty(), "{wrong:?}");
@@ -79,7 +87,7 @@ impl Small {
         Self { stash, index, layouts, jury }
     }
 
-    fn on(&self) -> On<'_> {
+    pub(super) fn on(&self) -> On<'_> {
         let table = Table {
             index: &self.index,
             layouts: &self.layouts,
@@ -93,7 +101,13 @@ impl Small {
 }
 
 /// The most cards of any choice of candidates, every count tried.
-fn most(joint: &mut Joint<'_>, ask: &PlanAsk, from: usize, uses: &mut BTreeMap<usize, u32>, asked: &mut u32) -> u32 {
+pub(super) fn most(
+    joint: &mut Joint<'_>,
+    ask: &PlanAsk,
+    from: usize,
+    uses: &mut BTreeMap<usize, u32>,
+    asked: &mut u32,
+) -> u32 {
     let mut best: u32 = uses.values().sum();
     for candidate in from..joint.candidates.len() {
         for count in ask.each.clone().rev() {
@@ -130,7 +144,7 @@ fn as_many_cards_as_trying_everything_and_never_above_the_bound() {
             if ask.designs.is_some() {
                 continue;
             }
-            let mut joint = Joint::new(on.table.index, on.table.images);
+            let mut joint = Joint::new(on.table);
             for card in pool::from_all(on, &ask, *ask.each.start(), 20_000_000).0 {
                 joint.take(card);
             }

@@ -5,6 +5,7 @@
 //! kind fit the stock; its prices are what stock is worth; the cheapest card at these prices comes
 //! in. Whatever the prices are, no plan makes more cards than all stock is worth over what the
 //! cheapest card costs (Farley 1990): that quotient, rounded down in whole numbers, is the bound.
+//! A card that makes stock of its own, the middles of its mats, costs so much less.
 
 use super::PlanAsk;
 use super::lp::{Column, Lp};
@@ -208,7 +209,8 @@ fn thriftiest(relaxed: &Relaxed, costs: &Costs) -> Vec<usize> {
         let cost: f64 = variant.types.iter().map(|kind| costs.any[*kind].0).sum();
         let more =
             if variant.bound_to_use { dearer(variant, costs).map_or(f64::INFINITY, |(more, _)| more) } else { 0.0 };
-        let cost = cost + more;
+        let makes: f64 = variant.makes.iter().map(|middle| costs.middles[*middle].0).sum();
+        let cost = cost + more - makes;
         if cost > 0.0 && cost.is_finite() {
             by_layout.entry(variant.layout).or_default().push((cost, place));
         }
@@ -229,6 +231,8 @@ fn thriftiest(relaxed: &Relaxed, costs: &Costs) -> Vec<usize> {
 struct Costs {
     any: Vec<(f64, usize)>,
     asked_for: Vec<Option<(f64, usize)>>,
+    /// What each type of middle is worth at most, with the row.
+    middles: Vec<(f64, usize)>,
 }
 
 fn share(relaxed: &Relaxed, kind: usize, takes: &Takes) -> f64 {
@@ -262,7 +266,17 @@ fn type_costs(relaxed: &Relaxed, resources: &Resources, prices: &[f64]) -> Costs
         any.push(least);
         asked_for.push(least_asked);
     }
-    Costs { any, asked_for }
+    let middles = relaxed.middles.iter().map(|(rows, area)| {
+        let worth = |row: &usize| (prices[resources.first[*row]] * part_of(*area, &relaxed.rows[*row]), *row);
+        rows.iter().map(worth).fold((0.0, rows[0]), |most, other| if other.0 > most.0 { other } else { most })
+    });
+    Costs { any, asked_for, middles: middles.collect() }
+}
+
+/// What part of a row's area a middle is.
+#[allow(clippy::cast_precision_loss, reason = "a share of an area; the bound itself is reckoned in whole numbers")]
+fn part_of(area: i128, row: &super::relax::Row) -> f64 {
+    area as f64 / row_area(row)
 }
 
 /// The piece of a variant that is dearer by least if it is of what is asked for.
@@ -288,6 +302,7 @@ fn cheapest<'r>(relaxed: &'r Relaxed, costs: &Costs) -> Vec<(f64, &'r Variant)> 
             let Some((more, _)) = dearer(variant, costs) else { continue };
             cost += more;
         }
+        cost -= variant.makes.iter().map(|middle| costs.middles[*middle].0).sum::<f64>();
         let best = found.entry(variant.layout).or_insert((cost, variant));
         if cost < best.0 {
             *best = (cost, variant);
@@ -311,6 +326,10 @@ fn column(relaxed: &Relaxed, resources: &Resources, costs: &Costs, variant: &Var
             let most = f64::from(relaxed.rows[takes.row].measures[*measure].2);
             *column.entry(first + 1 + measure).or_default() += 1.0 / most;
         }
+    }
+    for middle in &variant.makes {
+        let row = costs.middles[*middle].1;
+        *column.entry(resources.first[row]).or_default() -= part_of(relaxed.middles[*middle].1, &relaxed.rows[row]);
     }
     column.into_iter().collect()
 }
@@ -371,13 +390,30 @@ fn allowed(relaxed: &Relaxed, resources: &Resources, prices: &[u64]) -> Option<u
         let asked = takes.iter().filter(|takes| relaxed.rows[takes.row].asked_for);
         asked_for.push(asked.map(|takes| on(kind, takes)).min());
     }
-    let cost = |variant: &Variant| -> Option<u128> {
+    let takes = |variant: &Variant| -> Option<u128> {
         let all = variant.types.iter().fold(0_u128, |sum, kind| sum.saturating_add(any[*kind]));
         if !variant.bound_to_use {
             return Some(all);
         }
         let more = variant.types.iter().filter_map(|kind| asked_for[*kind].map(|asked| asked - any[*kind]));
         more.min().map(|more| all.saturating_add(more))
+    };
+    // What a middle brings at most, rounded up.
+    let middles: Vec<u128> = relaxed
+        .middles
+        .iter()
+        .map(|(rows, area)| {
+            let of = |area: i128| u128::try_from(area).unwrap_or(0) / 1_000_000;
+            let brings = |row: &usize| {
+                let price = u128::from(prices[resources.first[*row]]);
+                if price == 0 { 0 } else { price * (of(*area) + 1) / of(relaxed.rows[*row].area).max(1) + 1 }
+            };
+            rows.iter().map(brings).max().unwrap_or(0)
+        })
+        .collect();
+    let cost = |variant: &Variant| -> Option<u128> {
+        let makes: u128 = variant.makes.iter().map(|middle| middles[*middle]).sum();
+        takes(variant).map(|cost| cost.saturating_sub(makes))
     };
     let cheapest = relaxed.variants.iter().filter_map(cost).min()?;
     if cheapest == 0 {

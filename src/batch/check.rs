@@ -59,6 +59,45 @@ pub enum Wrong {
         /// How many are needed.
         wanted: u64,
     },
+    /// A middle is cut out, and the settings do not allow it.
+    MiddleNotAllowed {
+        /// The sheet.
+        sheet: usize,
+    },
+    /// A middle of a piece that this plan does not cut, or not before it.
+    MiddleOfNothing {
+        /// The sheet.
+        sheet: usize,
+    },
+    /// More middles than pieces they could be cut out of.
+    MiddleTwice {
+        /// The sheet.
+        sheet: usize,
+        /// Middles the plan takes.
+        takes: u64,
+        /// Pieces it cuts.
+        has: u64,
+    },
+    /// A middle that does not lie wholly beneath a panel that hides it.
+    MiddleShows {
+        /// The sheet.
+        sheet: usize,
+    },
+    /// A middle that leaves less than the glue margin of its own piece, or beneath what covers it.
+    MiddleMargin {
+        /// The sheet.
+        sheet: usize,
+    },
+    /// A middle of another size than its hole, smaller than is cut by hand, or cut up for another paper.
+    WrongMiddle {
+        /// The sheet.
+        sheet: usize,
+    },
+    /// A card that does not say what of it is hollow.
+    HollowUntold {
+        /// The design.
+        design: usize,
+    },
     /// A count that was not asked for.
     NotAsked {
         /// What.
@@ -81,6 +120,19 @@ impl fmt::Display for Wrong {
             Self::WrongCount { design, piece, found, wanted } => {
                 write!(out, "design {design}: {found} of {piece}, of which {wanted} are needed")
             }
+            Self::MiddleNotAllowed { sheet } => write!(out, "sheet {sheet}: the settings let no middle be cut out"),
+            Self::MiddleOfNothing { sheet } => {
+                write!(out, "sheet {sheet}: the middle of a piece that is not cut before it")
+            }
+            Self::MiddleTwice { sheet, takes, has } => {
+                write!(out, "sheet {sheet}: {takes} middles of a piece that is cut {has} times")
+            }
+            Self::MiddleShows { sheet } => write!(out, "sheet {sheet}: the hole this middle leaves would show"),
+            Self::MiddleMargin { sheet } => write!(out, "sheet {sheet}: this middle leaves less than the glue margin"),
+            Self::WrongMiddle { sheet } => {
+                write!(out, "sheet {sheet}: a middle of another size or paper than its hole, or too small")
+            }
+            Self::HollowUntold { design } => write!(out, "design {design}: it does not say what of it is hollow"),
             Self::NotAsked { what } => write!(out, "not asked for: {what}"),
         }
     }
@@ -117,13 +169,14 @@ pub fn check(on: On<'_>, ask: &PlanAsk, plan: &Plan) -> Vec<Wrong> {
         }
     }
     counts(plan, &mut wrong);
+    super::hollowed::middles(on, plan, &mut wrong);
     asked(on, ask, plan, &mut wrong);
     wrong
 }
 
 fn promised(on: On<'_>, plan: &Plan, wrong: &mut Vec<Wrong>) {
     let mut takes: BTreeMap<&str, u64> = BTreeMap::new();
-    for sheet in &plan.sheets {
+    for sheet in plan.sheets.iter().filter(|sheet| sheet.middle.is_none()) {
         *takes.entry(&sheet.stock).or_default() += u64::from(sheet.copies);
     }
     for (id, takes) in takes {

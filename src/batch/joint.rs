@@ -5,17 +5,23 @@
 //! feasible where each of its groups is. An unknown answer counts as no.
 
 use super::ask::is_same;
-use super::needs::{Wanted, line_size, wanted};
+use super::needs::{Part, Wanted, line_size, wanted};
+use super::pool::Remains;
+use super::search::Chosen;
 use crate::cut::{self, Becomes, Fits, Limits, On, Piece, PieceIndex, Rules, Stock, StockIndex, Worth};
-use crate::index::{Index, PLENTY, StockId, StockKind};
-use crate::score::Suggestion;
-use crate::stash::{Image, LineKind};
-use api::units::Length;
+use crate::index::{Index, PLENTY, PieceNeed, StockId, StockKind};
+use crate::matching::hollow::{Middle, middles};
+use crate::score::{Suggestion, Table};
+use crate::stash::LineKind;
+use api::units::{Length, Size};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// Steps `cut` may take for one question.
 const STEPS: u64 = 200_000;
+/// What cutting out a middle costs, in square millimetres of stock: no scrap of less than 2 sq in is
+/// spared for it. Common practice, no source.
+const KNIFE: u64 = 1_290;
 /// Days after which stock counts as old, as the use-up scorer halves it.
 const OLD: u64 = 365;
 
@@ -26,6 +32,26 @@ pub(super) struct Candidate {
     pub(super) wanted: Vec<Wanted>,
     /// The groups of stock it draws on.
     pub(super) groups: BTreeSet<u32>,
+    /// What could be cut out of its pieces, where the maker cuts middles out.
+    pub(super) middles: Vec<Middle>,
+}
+
+/// What the sheets of a line are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Line {
+    /// The stock; of a middle, that of the piece it is cut out of.
+    pub(super) of: StockId,
+    /// The middles of so many cards: the candidate, and the place among its middles.
+    pub(super) middle: Option<(usize, usize)>,
+}
+
+/// Whether middles are offered as stock.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Middles {
+    /// They are.
+    Offered,
+    /// They are not.
+    Left,
 }
 
 /// So many copies of a candidate.
@@ -36,10 +62,12 @@ pub(super) type Use = (usize, u32);
 pub(super) struct GroupPlan {
     pub(super) plan: cut::Plan,
     /// The stock of the plan, by its index there.
-    pub(super) lines: Vec<StockId>,
+    pub(super) lines: Vec<Line>,
     /// What its pieces are: candidate and the place among what that wants.
     pub(super) pieces: Vec<(usize, usize)>,
     pub(super) sheets: u64,
+    /// Middles that are cut out.
+    pub(super) middles: u64,
     /// How old and awkward the stock used is: thousandths, summed over sheets.
     pub(super) old: i64,
     pub(super) settings: BTreeSet<Length>,
@@ -53,23 +81,23 @@ type Key = (u32, Vec<Use>);
 pub(super) struct Question {
     pub(super) pieces: Vec<Piece>,
     pub(super) stock: Vec<Stock>,
-    pub(super) lines: Vec<StockId>,
+    pub(super) lines: Vec<Line>,
     /// Candidate and the place among what it wants.
     pub(super) places: Vec<(usize, usize)>,
 }
 
 /// Asks, and keeps the answers.
 pub(super) struct Joint<'a> {
+    table: Table<'a>,
     index: &'a Index,
-    images: &'a [Image],
     pub(super) candidates: Vec<Candidate>,
     kept: HashMap<Key, Option<Rc<GroupPlan>>>,
     pub(super) asked: u64,
 }
 
 impl<'a> Joint<'a> {
-    pub(super) fn new(index: &'a Index, images: &'a [Image]) -> Self {
-        Self { index, images, candidates: Vec::new(), kept: HashMap::new(), asked: 0 }
+    pub(super) fn new(table: Table<'a>) -> Self {
+        Self { table, index: table.index, candidates: Vec::new(), kept: HashMap::new(), asked: 0 }
     }
 
     /// Takes a candidate in, unless it is there already or one of its pieces can come from nowhere.
@@ -77,9 +105,12 @@ impl<'a> Joint<'a> {
         if self.place_of(&card).is_some() {
             return false;
         }
-        let Some(wanted) = wanted(self.index, self.images, &card) else { return false };
+        let Some(wanted) = wanted(self.index, self.table.images, &card) else { return false };
         let groups = wanted.iter().map(|piece| self.index.face(piece.face).supply).collect();
-        self.candidates.push(Candidate { card, wanted, groups });
+        let settings = self.table.settings;
+        let middles =
+            if settings.hollow_mats { middles(self.index, settings, &card.network, &card.faces) } else { Vec::new() };
+        self.candidates.push(Candidate { card, wanted, groups, middles });
         true
     }
 
@@ -100,8 +131,8 @@ impl<'a> Joint<'a> {
         answer
     }
 
-    /// The question of a group as `cut` reads it.
-    pub(super) fn question(&self, group: u32, uses: &[Use]) -> Question {
+    /// The question of a group as `cut` reads it. Middles that no piece could come from are not offered.
+    pub(super) fn question(&self, group: u32, uses: &[Use], offered: Middles) -> Question {
         let of_group = |wanted: &&Wanted| self.index.face(wanted.face).supply == group;
         let lines: Vec<StockId> = uses
             .iter()
@@ -124,34 +155,160 @@ impl<'a> Joint<'a> {
                 places.push((*candidate, place));
             }
         }
-        Question { pieces, stock, lines, places }
+        let lines = lines.into_iter().map(|of| Line { of, middle: None }).collect();
+        let mut question = Question { pieces, stock, lines, places };
+        if offered == Middles::Offered {
+            uses.iter().for_each(|(candidate, count)| self.offer(*candidate, *count, &mut question));
+        }
+        question
+    }
+
+    /// Offers the middles of so many copies of a candidate. All its pieces are cut, so all of them are
+    /// there; and since a middle is smaller than its piece, one can always be cut before the other.
+    fn offer(&self, candidate: usize, count: u32, question: &mut Question) {
+        let Candidate { middles, wanted, .. } = &self.candidates[candidate];
+        for (place, middle) in middles.iter().enumerate() {
+            let part = Part::Need { slot: middle.slot, need: middle.need };
+            let maker = question.places.iter().position(|(of, piece)| *of == candidate && wanted[*piece].part == part);
+            let Some(maker) = maker else { continue };
+            let (of, face) = (&wanted[question.places[maker].1].on, wanted[question.places[maker].1].face);
+            let size = middle.rect.size();
+            let fits: Vec<usize> = (0..question.pieces.len())
+                .filter(|piece| {
+                    let (candidate, place) = question.places[*piece];
+                    let Candidate { card, wanted, .. } = &self.candidates[candidate];
+                    let is_cut = match wanted[place].part {
+                        Part::Need { slot, need } => {
+                            matches!(card.network.slots[slot].needs[need], PieceNeed::Cut(_))
+                        }
+                        Part::Built { .. } => false,
+                    };
+                    is_cut && wanted[place].face == face && wanted[place].size.fits_in(size, wanted[place].turn)
+                })
+                .collect();
+            if fits.is_empty() {
+                continue;
+            }
+            let line = StockIndex(question.stock.len());
+            for piece in fits {
+                if let On::Only(on) = &mut question.pieces[piece].on {
+                    on.push(line);
+                }
+            }
+            question.stock.push(Stock {
+                cost: Worth::Exactly(KNIFE),
+                made_by: Some(PieceIndex(maker)),
+                ..Stock::new("", size.width, size.height, count)
+            });
+            question.lines.push(Line { of: of[0], middle: Some((candidate, place)) });
+        }
     }
 
     fn cut(&self, group: u32, uses: &[Use]) -> Option<GroupPlan> {
-        let Question { pieces, stock, lines, places } = self.question(group, uses);
         let limits = Limits { work: STEPS, rules: Rules::default() };
+        let Question { pieces, stock, lines, places } = self.question(group, uses, Middles::Left);
+        if let Fits::Yes(plan) = cut::fits(&pieces, &stock, &limits) {
+            return Some(self.measured(plan, lines, places));
+        }
+        if !self.table.settings.hollow_mats {
+            return None;
+        }
+        // Only what cannot be cut otherwise is cut from middles here.
+        let Question { pieces, stock, lines: with, places } = self.question(group, uses, Middles::Offered);
+        if with.len() == lines.len() {
+            return None;
+        }
         match cut::fits(&pieces, &stock, &limits) {
-            Fits::Yes(plan) => Some(self.measured(plan, lines, places)),
+            Fits::Yes(plan) => Some(self.measured(plan, with, places)),
             Fits::No(_) | Fits::Unknown => None,
         }
     }
 
     /// A plan of cuts with what is counted of it.
-    pub(super) fn measured(&self, plan: cut::Plan, lines: Vec<StockId>, pieces: Vec<(usize, usize)>) -> GroupPlan {
+    pub(super) fn measured(&self, plan: cut::Plan, lines: Vec<Line>, pieces: Vec<(usize, usize)>) -> GroupPlan {
         let (mut sheets, mut old, mut leftovers) = (0, 0_i64, 0_i64);
+        let mut middles = 0;
         let mut settings = BTreeSet::new();
         for sheet in &plan.sheets {
-            let stock = self.index.stock(lines[sheet.stock.0]);
+            collect_settings(&sheet.root, &mut settings);
+            let line = lines[sheet.stock.0];
+            if line.middle.is_some() {
+                middles += u64::from(sheet.copies);
+                continue;
+            }
+            let stock = self.index.stock(line.of);
             sheets += u64::from(sheet.copies);
             old = old.saturating_add(oldness(stock) * i64::from(sheet.copies));
-            collect_settings(&sheet.root, &mut settings);
             let best = sheet.root.leaves().into_iter().filter(|leaf| leaf.becomes == Becomes::Offcut).map(|leaf| {
                 let worth = cut::OffcutWorth::Shape.of(leaf.width, leaf.height) / 1_000_000_000_000;
                 i64::try_from(worth).unwrap_or(i64::MAX)
             });
             leftovers = leftovers.saturating_add(best.max().unwrap_or(0).saturating_mul(i64::from(sheet.copies)));
         }
-        GroupPlan { plan, lines, pieces, sheets, old, settings, leftovers }
+        let mut group = GroupPlan { plan, lines, pieces, sheets, middles, old, settings, leftovers };
+        if middles > 0 {
+            self.trace(&mut group);
+        }
+        group
+    }
+
+    /// Traces each middle back to the stock that its first piece is cut from: larger ones first, since a
+    /// piece that is cut from a middle may have one of its own.
+    fn trace(&self, group: &mut GroupPlan) {
+        // Real stock first, then middles, so that a piece is known by the sheet its first copy is on.
+        group.plan.sheets.sort_by_key(|sheet| (group.lines[sheet.stock.0].middle.is_some(), sheet.stock));
+        let mut made: Vec<(usize, (usize, usize))> =
+            (0..).zip(&group.lines).filter_map(|(line, of)| Some((line, of.middle?))).collect();
+        made.sort_by_key(|(line, (candidate, middle))| {
+            (std::cmp::Reverse(self.candidates[*candidate].middles[*middle].rect.area()), *line)
+        });
+        for (line, (candidate, middle)) in made {
+            let place = self.maker(candidate, middle);
+            let from = group.placed().find(|(of, piece, ..)| *of == candidate && Some(*piece) == place);
+            if let Some((_, _, stock, _)) = from {
+                group.lines[line].of = stock;
+            }
+        }
+    }
+
+    /// The place among what a candidate wants of the piece that one of its middles is in.
+    pub(super) fn maker(&self, candidate: usize, middle: usize) -> Option<usize> {
+        let Candidate { wanted, middles, .. } = &self.candidates[candidate];
+        let Middle { slot, need, .. } = middles[middle];
+        wanted.iter().position(|piece| piece.part == Part::Need { slot, need })
+    }
+
+    /// What a choice leaves: sheets opened, by line, and what is left of them and of its middles.
+    pub(super) fn left(&self, chosen: &Chosen) -> Remains {
+        let mut opened: BTreeMap<StockId, u32> = BTreeMap::new();
+        let mut rest: Vec<(StockId, Size, u32)> = Vec::new();
+        let mut used: BTreeMap<(usize, usize), u32> = BTreeMap::new();
+        for group in chosen.groups.values() {
+            for sheet in &group.plan.sheets {
+                let line = group.lines[sheet.stock.0];
+                match line.middle {
+                    Some(middle) => *used.entry(middle).or_default() += sheet.copies,
+                    None => *opened.entry(line.of).or_default() += sheet.copies,
+                }
+                for leaf in sheet.root.leaves() {
+                    if leaf.becomes == Becomes::Offcut && leaf.width.is_positive() && leaf.height.is_positive() {
+                        rest.push((line.of, Size::new(leaf.width, leaf.height), sheet.copies));
+                    }
+                }
+            }
+        }
+        for (candidate, count) in &chosen.uses {
+            for (place, middle) in self.candidates[*candidate].middles.iter().enumerate() {
+                let left = count - used.get(&(*candidate, place)).copied().unwrap_or(0);
+                let maker = self.maker(*candidate, place);
+                let mut from = chosen.groups.values().flat_map(|group| group.placed());
+                let from = from.find(|(of, piece, ..)| of == candidate && Some(*piece) == maker);
+                if let Some((_, _, stock, _)) = from.filter(|_| left > 0) {
+                    rest.push((stock, middle.rect.size(), left));
+                }
+            }
+        }
+        Remains { opened, leftovers: rest }
     }
 
     fn line(&self, id: StockId) -> Stock {
@@ -197,7 +354,7 @@ impl GroupPlan {
             sheet.root.leaves().into_iter().filter_map(|leaf| match leaf.becomes {
                 Becomes::Piece { piece: PieceIndex(piece), .. } => {
                     let (candidate, place) = self.pieces[piece];
-                    Some((candidate, place, self.lines[sheet.stock.0], sheet.copies))
+                    Some((candidate, place, self.lines[sheet.stock.0].of, sheet.copies))
                 }
                 _ => None,
             })

@@ -38,11 +38,11 @@ pub(super) fn levelled(
 ) -> (Vec<Built>, Vec<Slip>, Vec<PlanSheet>) {
     let bench = Bench::new(table);
     let mut left: BTreeMap<StockId, u32> = bench.scraps.iter().map(|(id, scrap)| (*id, scrap.count)).collect();
-    for sheet in sheets {
+    for sheet in sheets.iter().filter(|sheet| sheet.middle.is_none()) {
         left.entry(sheet.of).and_modify(|count| *count = count.saturating_sub(sheet.copies));
     }
     let (mut all, mut slips, mut takes) = (Vec::new(), Vec::new(), BTreeMap::new());
-    for sheet in sheets {
+    for sheet in sheets.iter().filter(|sheet| sheet.middle.is_none()) {
         *takes.entry(sheet.stock.clone()).or_insert(0) += sheet.copies;
     }
     let mut scraps: Vec<PlanSheet> = Vec::new();
@@ -63,10 +63,10 @@ pub(super) fn levelled(
                     stock,
                     size: bit.rect.size(),
                     plies: bit.plies,
-                    count: design.count,
+                    count: design.card.choice.fills(of.layer, &bit.rect).unwrap_or(design.count),
                 };
                 if let Some(stock) = stock {
-                    let copies = bit.plies.saturating_mul(design.count);
+                    let copies = bit.plies.saturating_mul(slip.count);
                     left.entry(stock).and_modify(|count| *count = count.saturating_sub(copies));
                     scraps.extend(used_whole(table, &slip, stock, copies, &mut takes));
                 }
@@ -102,6 +102,7 @@ fn used_whole(
             stock: line.clone(),
             paper: table.index.face(stock.front).id.clone(),
             of,
+            middle: None,
             copies: copies_of_line,
             size,
             placed: vec![Placed {
@@ -111,6 +112,7 @@ fn used_whole(
                 at: (Length::ZERO, Length::ZERO),
                 size: if upright { slip.size } else { slip.size.turned() },
                 turned: !upright,
+                hole: None,
             }],
         });
     }

@@ -9,7 +9,9 @@
 mod ask;
 mod bound;
 mod check;
+mod cut_out;
 mod hints;
+mod hollowed;
 mod joint;
 mod levelling;
 mod lp;
@@ -24,6 +26,7 @@ mod value;
 
 pub use ask::{Earlier, PlanAsk};
 pub use check::{Wrong, check};
+pub use cut_out::{CutOut, HoleOnSheet};
 pub use hints::{Help, Hints};
 pub use levelling::Slip;
 pub use sheets::{Leftover, Placed, PlacedFor, PlanSheet};
@@ -38,6 +41,8 @@ use api::units::Length;
 
 #[cfg(test)]
 mod agree;
+#[cfg(test)]
+mod middles_agree;
 
 /// One design of a plan.
 #[derive(Clone, Debug)]

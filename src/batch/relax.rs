@@ -8,10 +8,10 @@
 use super::PlanAsk;
 use super::needs::line_size;
 use crate::cut::{Turn, yield_of};
-use crate::index::{FaceId, Index, PLENTY, PieceNeed, StockId, StockKind};
+use crate::index::{FaceId, Index, PLENTY, PieceNeed, StockId, StockKind, is_opaque};
 use crate::layout::adapt::{OnHand, next_changes};
 use crate::layout::{Change, Drawn};
-use crate::matching::network;
+use crate::matching::{Network, hollow, network};
 use crate::score::Table;
 use crate::stash::LineKind;
 use api::Material;
@@ -40,6 +40,8 @@ pub(super) struct Row {
     pub(super) stock: Vec<StockId>,
     /// Sizes of which at most so many come out of one sheet: every piece as large as one counts.
     pub(super) measures: Vec<(Size, Turn, u32)>,
+    /// Whether it is the middles of pieces: there is none at first, and cards make it.
+    made: bool,
 }
 
 impl Row {
@@ -64,10 +66,20 @@ pub(super) struct Takes {
     pub(super) counts: Vec<usize>,
 }
 
+/// A middle some card could have cut out of one of its pieces: what that may be made of, and its size
+/// at most.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) struct MiddleType {
+    materials: Vec<Material>,
+    size: Size,
+}
+
 /// What the cards of one variant take: pieces, by their type.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) struct Variant {
     pub(super) types: Vec<usize>,
+    /// The middles it makes, by their type; none where the settings let none be cut out.
+    pub(super) makes: Vec<usize>,
     /// The layout.
     pub(super) layout: usize,
     /// Whether one of them must be of what is asked for.
@@ -80,6 +92,8 @@ pub(super) struct Relaxed {
     pub(super) types: Vec<PieceType>,
     /// For each type, the rows it could come from.
     pub(super) takes: Vec<Vec<Takes>>,
+    /// For each type of middle, the rows it could be of, with its area.
+    pub(super) middles: Vec<(Vec<usize>, i128)>,
     /// Every way a card could be, each once.
     pub(super) variants: Vec<Variant>,
     /// For each of them, changes by which its layout comes to it.
@@ -92,8 +106,15 @@ impl Relaxed {
     /// Looks through every layout.
     pub(super) fn new(table: Table<'_>, ask: &PlanAsk) -> Self {
         let mut rows = rows(table.index, ask);
-        let mut library =
-            Looking { table, ask, types: HashMap::new(), list: Vec::new(), found: BTreeMap::new(), met: 0 };
+        let mut library = Looking {
+            table,
+            ask,
+            types: HashMap::new(),
+            list: Vec::new(),
+            middles: Vec::new(),
+            found: BTreeMap::new(),
+            met: 0,
+        };
         let mut complete = true;
         let mut variants: Vec<(Variant, Vec<Change>)> = Vec::new();
         let on_hand = on_hand(table);
@@ -108,13 +129,15 @@ impl Relaxed {
             variants.extend(std::mem::take(&mut library.found));
         }
         let types = library.list;
-        for row in rows.iter_mut().filter(|row| row.area == row.size.area().square_nanometres()) {
+        let middles = made(&mut rows, &mut variants, &library.middles, complete, ask);
+        let of_sheets = |row: &&mut Row| !row.made && row.area == row.size.area().square_nanometres();
+        for row in rows.iter_mut().filter(of_sheets) {
             row.measures = measures(row, &types);
         }
         let takes: Vec<Vec<Takes>> = types.iter().map(|piece| takes(&rows, piece)).collect();
         variants.retain(|(variant, _)| is_possible(&rows, &takes, variant));
         let (variants, changes) = variants.into_iter().unzip();
-        Self { rows, types, takes, variants, changes, complete }
+        Self { rows, types, takes, middles, variants, changes, complete }
     }
 }
 
@@ -141,6 +164,46 @@ fn rows(index: &Index, ask: &PlanAsk) -> Vec<Row> {
     thrown_together(rows.into_values().collect())
 }
 
+/// Middles as rows of their own, one for each material: there are none of them at first, and every card
+/// that is made adds its own by their area. A piece that fits in the largest of them could come from there.
+/// Where not every card is known, nobody knows what middles there are: then there are plenty of each.
+fn made(
+    rows: &mut Vec<Row>,
+    variants: &mut [(Variant, Vec<Change>)],
+    middles: &[MiddleType],
+    complete: bool,
+    ask: &PlanAsk,
+) -> Vec<(Vec<usize>, i128)> {
+    let mut row_of: BTreeMap<Material, usize> = BTreeMap::new();
+    for middle in middles {
+        for material in &middle.materials {
+            let (long, short) = (middle.size.long(), middle.size.short());
+            let place = *row_of.entry(*material).or_insert_with(|| {
+                rows.push(Row {
+                    size: middle.size,
+                    area: 0,
+                    kind: StockKind::Cuttable(LineKind::Sheet),
+                    faces: vec![(*material, true)],
+                    count: if complete { 0 } else { u32::MAX.into() },
+                    asked_for: ask.names_papers(),
+                    stock: Vec::new(),
+                    measures: Vec::new(),
+                    made: true,
+                });
+                rows.len() - 1
+            });
+            let row = &mut rows[place];
+            row.size = Size::new(row.size.long().max(long), row.size.short().max(short));
+            row.area = row.size.area().square_nanometres();
+        }
+    }
+    if !complete {
+        variants.iter_mut().for_each(|(variant, _)| variant.makes.clear());
+    }
+    let rows_of = |middle: &MiddleType| middle.materials.iter().map(|material| row_of[material]).collect();
+    middles.iter().map(|middle| (rows_of(middle), middle.size.area().square_nanometres())).collect()
+}
+
 /// A line of stock as a row of its own.
 fn row_for(index: &Index, id: StockId) -> Row {
     let stock = index.stock(id);
@@ -156,7 +219,7 @@ fn row_for(index: &Index, id: StockId) -> Row {
     let size = line_size(index, id);
     let count = if stock.count >= PLENTY { u64::from(u32::MAX) } else { stock.count.into() };
     let area = size.area().square_nanometres();
-    Row { size, area, kind, faces, count, asked_for: false, stock: vec![id], measures: Vec::new() }
+    Row { size, area, kind, faces, count, asked_for: false, stock: vec![id], measures: Vec::new(), made: false }
 }
 
 /// Whether a piece could come from a line of stock.
@@ -205,6 +268,7 @@ struct Looking<'a> {
     ask: &'a PlanAsk,
     types: HashMap<PieceType, usize>,
     list: Vec<PieceType>,
+    middles: Vec<MiddleType>,
     found: BTreeMap<Variant, Vec<Change>>,
     met: usize,
 }
@@ -232,7 +296,8 @@ impl Looking<'_> {
                 }
             }
             types.sort_unstable();
-            let variant = Variant { types, layout, bound_to_use: self.ask.names_papers() };
+            let makes = if settings.hollow_mats { self.makes(&network) } else { Vec::new() };
+            let variant = Variant { types, makes, layout, bound_to_use: self.ask.names_papers() };
             self.found.entry(variant).or_insert_with(|| made.clone());
         }
         if made.len() < settings.most_changes as usize {
@@ -248,6 +313,27 @@ impl Looking<'_> {
         true
     }
 
+    /// The middles a card could have cut out, whatever papers are chosen.
+    fn makes(&mut self, network: &Network) -> Vec<usize> {
+        let mut makes = Vec::new();
+        for (slot, size) in hollow::largest(self.table.settings, network) {
+            let mut materials = network.slots[slot].materials.clone();
+            materials.retain(|material| is_opaque(*material) && *material != Material::Image);
+            materials.sort_unstable();
+            if materials.is_empty() {
+                continue;
+            }
+            let middle = MiddleType { materials, size: Size::new(size.long(), size.short()) };
+            let known = self.middles.iter().position(|other| *other == middle);
+            makes.push(known.unwrap_or_else(|| {
+                self.middles.push(middle);
+                self.middles.len() - 1
+            }));
+        }
+        makes.sort_unstable();
+        makes
+    }
+
     /// A layout that was not looked through: at least the smallest base it could be on.
     fn bare(&mut self, layout: usize) {
         let drawn = self.table.layouts[layout].card;
@@ -258,7 +344,8 @@ impl Looking<'_> {
             let mut materials = materials.clone();
             materials.sort_unstable();
             let kind = self.kind(PieceType { materials, need });
-            self.found.insert(Variant { types: vec![kind], layout, bound_to_use: false }, Vec::new());
+            let bare = Variant { types: vec![kind], makes: Vec::new(), layout, bound_to_use: false };
+            self.found.insert(bare, Vec::new());
         }
     }
 

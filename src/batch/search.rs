@@ -10,12 +10,10 @@
 use super::Far;
 use super::bound::Priced;
 use super::joint::{Candidate, GroupPlan, Joint, Use, by_group};
-use super::pool::{self, Remains};
+use super::pool;
 use super::relax::Relaxed;
 use super::stretch::{Left, Wish, made_of, stretched};
 use super::{On, PlanAsk};
-use crate::cut::Becomes;
-use api::units::Size;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -88,7 +86,7 @@ pub(super) struct Search<'a> {
 
 impl<'a> Search<'a> {
     pub(super) fn new(on: On<'a>, ask: &'a PlanAsk, stop: &'a dyn Fn() -> bool, told: &'a dyn Fn(Far)) -> Self {
-        let joint = Joint::new(on.table.index, on.table.images);
+        let joint = Joint::new(on.table);
         Self {
             on,
             ask,
@@ -197,7 +195,7 @@ impl<'a> Search<'a> {
         if self.ask.names_papers() && self.ask.use_faces.is_empty() {
             return;
         }
-        let left = Left::of(self.on, &self.settled);
+        let left = Left::of(self.on, &self.joint.left(&self.settled));
         let wish = Wish { keep: &self.ask.use_faces, copies: self.least(u32::MAX), turn: 0 };
         for place in &priced.thrifty {
             let (layout, changes) = (relaxed.variants[*place].layout, &relaxed.changes[*place]);
@@ -228,7 +226,7 @@ impl<'a> Search<'a> {
             if self.is_over() || !self.is_short(&best) || self.work >= self.ask.work {
                 break;
             }
-            let (cards, work) = pool::from_rest(self.on, self.ask, &self.remains(&best), share);
+            let (cards, work) = pool::from_rest(self.on, self.ask, &self.joint.left(&best), share);
             self.work += work;
             let is_new = self.take(cards, priced);
             let more = self.grown(best.clone(), Order::Thrift);
@@ -258,7 +256,7 @@ impl<'a> Search<'a> {
             });
             ranked.truncate(STRETCHED_AT_ONCE);
             let left = self.ask.cards.map_or(u32::MAX, |cards| cards - best.made().min(cards));
-            let rest = Left::of(self.on, &best);
+            let rest = Left::of(self.on, &self.joint.left(&best));
             let mut added = false;
             'cards: for turn in 0..TURNS {
                 for (_, _, place) in &ranked {
@@ -330,22 +328,6 @@ impl<'a> Search<'a> {
                 }
             }
         }
-    }
-
-    fn remains(&self, chosen: &Chosen) -> Remains {
-        let mut remains = Remains { opened: BTreeMap::new(), leftovers: Vec::new() };
-        for group in chosen.groups.values() {
-            for sheet in &group.plan.sheets {
-                let stock = group.lines[sheet.stock.0];
-                *remains.opened.entry(stock).or_default() += sheet.copies;
-                for leaf in sheet.root.leaves() {
-                    if leaf.becomes == Becomes::Offcut && leaf.width.is_positive() && leaf.height.is_positive() {
-                        remains.leftovers.push((stock, Size::new(leaf.width, leaf.height), sheet.copies));
-                    }
-                }
-            }
-        }
-        remains
     }
 
     fn better(&mut self, one: Chosen, other: Chosen) -> Chosen {

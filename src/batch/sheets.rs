@@ -1,7 +1,8 @@
 //! The plan as it is carried out: chosen cards in; every sheet with its cuts, each under the id of one
 //! line of stock, every leftover, and the trimmer's settings out.
 
-use super::joint::{GroupPlan, Question};
+use super::cut_out::{self, CutOut, HoleOnSheet};
+use super::joint::{GroupPlan, Middles, Question};
 use super::needs::Part;
 use super::search::{Chosen, Search};
 use super::{Design, On, PlanAsk};
@@ -52,17 +53,21 @@ pub struct Placed {
     pub size: Size,
     /// Whether it lies turned a quarter.
     pub turned: bool,
+    /// Where its middle is cut out later, with a knife.
+    pub hole: Option<HoleOnSheet>,
 }
 
 /// One sheet, or several that are cut alike.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlanSheet {
-    /// The id of its line of stock.
+    /// The id of its line of stock; of a middle, what it is called.
     pub stock: String,
     /// The paper that is up.
     pub paper: String,
-    /// The stock, in the index.
+    /// The stock, in the index; of a middle, that of the piece it is cut out of.
     pub of: StockId,
+    /// What it is cut out of, where it is a middle and not of the stash.
+    pub middle: Option<CutOut>,
     /// How many are cut alike.
     pub copies: u32,
     /// Its size; of a ready-made base, that of the blank.
@@ -107,70 +112,107 @@ pub(super) fn realise(on: On<'_>, search: &Search<'_>, chosen: &Chosen, ask: &Pl
     let mut plan = cut::Plan::default();
     let mut sheets: Vec<PlanSheet> = Vec::new();
     let mut from: BTreeMap<(usize, usize), StockId> = BTreeMap::new();
-    for group in chosen.groups.iter().map(|(group, plan)| polished(search, chosen, *group, plan, ask)) {
+    let groups: Vec<Rc<GroupPlan>> =
+        chosen.groups.iter().map(|(group, plan)| polished(search, chosen, *group, plan, ask)).collect();
+    let mut first_pieces = Vec::with_capacity(groups.len());
+    let mut to_lay: Vec<(usize, CutSheet, String)> = Vec::new();
+    for (number, group) in groups.iter().enumerate() {
         for (candidate, place, stock, _) in group.placed() {
             from.entry((candidate, place)).or_insert(stock);
         }
-        let first_piece = problem.pieces.len();
+        first_pieces.push(problem.pieces.len());
         for (candidate, place) in &group.pieces {
             let wanted = &search.joint.candidates[*candidate].wanted[*place];
             let id = format!("{candidate}.{place}");
             problem.pieces.push(cut::Piece::new(&id, wanted.size.width, wanted.size.height, 1, wanted.turn));
         }
-        for (sheet, stock_id) in by_line(index, &group) {
-            let of = group.lines[sheet.stock.0];
-            let size = Size::new(sheet.root.width, sheet.root.height);
-            let stock = StockIndex(problem.stock.len());
-            problem.stock.push(Stock::new(&stock_id, size.width, size.height, sheet.copies));
-            let leaves = sheet.root.leaves();
-            let placed = leaves.iter().filter_map(|leaf| match leaf.becomes {
-                Becomes::Piece { piece: PieceIndex(piece), turned } => {
-                    let (candidate, place) = group.pieces[piece];
-                    let wanted = &search.joint.candidates[candidate].wanted[place];
-                    Some(Placed {
-                        design: design_of[&candidate],
-                        what: match wanted.part {
-                            Part::Need { slot, need } => PlacedFor::Need { slot, need },
-                            Part::Built { .. } => PlacedFor::Part,
-                        },
-                        piece: piece_name(on.table.images, search, candidate, wanted.part, index),
-                        at: (leaf.x, leaf.y),
-                        size: Size::new(leaf.width, leaf.height),
-                        turned: turned == Turned::Quarter,
-                    })
-                }
-                _ => None,
-            });
-            sheets.push(PlanSheet {
-                paper: paper_of(on, &stock_id, of),
-                stock: stock_id,
-                of,
-                copies: sheet.copies,
-                size,
-                placed: placed.collect(),
-            });
-            plan.sheets.push(CutSheet { stock, copies: sheet.copies, root: shifted(&sheet.root, first_piece) });
-        }
+        to_lay.extend(by_line(index, group).into_iter().map(|(sheet, id)| (number, sheet, id)));
     }
-    let passes = cut::passes(&problem, &plan);
+    // What is cut out of pieces comes after all that is there at first.
+    for (number, group) in groups.iter().enumerate() {
+        let middles = alike(&cut_out::of_group(search, group)).into_iter();
+        to_lay.extend(middles.filter_map(|sheet| {
+            let middle = group.lines[sheet.stock.0].middle?;
+            Some((number, sheet, cut_out::name(search, middle).words()))
+        }));
+    }
+    for (number, sheet, stock_id) in to_lay {
+        let (group, line) = (&groups[number], groups[number].lines[sheet.stock.0]);
+        let size = Size::new(sheet.root.width, sheet.root.height);
+        let stock = StockIndex(problem.stock.len());
+        problem.stock.push(Stock::new(&stock_id, size.width, size.height, sheet.copies));
+        let leaves = sheet.root.leaves();
+        let placed = leaves.iter().filter_map(|leaf| match leaf.becomes {
+            Becomes::Piece { piece: PieceIndex(piece), turned } => {
+                let (candidate, place) = group.pieces[piece];
+                let wanted = &search.joint.candidates[candidate].wanted[place];
+                Some(Placed {
+                    design: design_of[&candidate],
+                    what: match wanted.part {
+                        Part::Need { slot, need } => PlacedFor::Need { slot, need },
+                        Part::Built { .. } => PlacedFor::Part,
+                    },
+                    piece: piece_name(on.table.images, search, candidate, wanted.part, index),
+                    at: (leaf.x, leaf.y),
+                    size: Size::new(leaf.width, leaf.height),
+                    turned: turned == Turned::Quarter,
+                    hole: None,
+                })
+            }
+            _ => None,
+        });
+        sheets.push(PlanSheet {
+            paper: paper_of(on, if line.middle.is_some() { index.stock(line.of).id() } else { &stock_id }, line.of),
+            stock: stock_id,
+            of: line.of,
+            middle: cut_out::cut_out(search, line, &design_of),
+            copies: sheet.copies,
+            size,
+            placed: placed.collect(),
+        });
+        let root = shifted(&sheet.root, first_pieces[number]);
+        plan.sheets.push(CutSheet { stock, copies: sheet.copies, root });
+    }
+    let steps = cut_out::steps(&problem, &plan, &sheets);
     let mut guide_settings: Vec<Length> = Vec::new();
-    for pass in &passes {
-        if !guide_settings.contains(&pass.guide) {
-            guide_settings.push(pass.guide);
+    for step in &steps {
+        if !guide_settings.contains(&step.guide) {
+            guide_settings.push(step.guide);
         }
     }
     let leftovers = leftovers(index, &sheets, &plan);
-    let steps = passes.into_iter().flat_map(|pass| pass.steps).collect();
     let settled =
         order.iter().map(|place| Design { card: settled(on, search, *place, &from), count: chosen.uses[place] });
     let mut designs: Vec<(usize, Design)> = settled.enumerate().collect();
     designs.sort_by_key(|(was, design)| (std::cmp::Reverse(design.card.score), *was));
     let now: BTreeMap<usize, usize> = designs.iter().enumerate().map(|(now, (was, _))| (*was, now)).collect();
-    for placed in sheets.iter_mut().flat_map(|sheet| &mut sheet.placed) {
-        placed.design = now[&placed.design];
+    for sheet in &mut sheets {
+        sheet.placed.iter_mut().for_each(|placed| placed.design = now[&placed.design]);
+        sheet.middle.iter_mut().for_each(|middle| middle.design = now[&middle.design]);
     }
-    let designs = designs.into_iter().map(|(_, design)| design).collect();
+    let mut designs: Vec<Design> = designs.into_iter().map(|(_, design)| design).collect();
+    hollowed(&mut designs, &mut sheets);
     (designs, Cuts { sheets, steps, guide_settings, leftovers })
+}
+
+/// Says of designs and sheets what is hollow and what is cut from middles.
+fn hollowed(designs: &mut [Design], sheets: &mut [PlanSheet]) {
+    if sheets.iter().all(|sheet| sheet.middle.is_none()) {
+        return;
+    }
+    let piece = |designs: &[Design], of: &CutOut| designs[of.design].card.network.piece(of.slot, of.need);
+    let called = |designs: &[Design], of: &CutOut| {
+        let card = &designs[of.design].card;
+        let layer = piece(designs, of).map_or_else(String::new, |(layer, _)| card.network.layers[layer].id.clone());
+        crate::matching::MiddleOf { card: card.id.clone(), layer }
+    };
+    let rect = |of: &CutOut| piece(designs, of).map_or(of.rect, |(_, rect)| rect);
+    cut_out::mark(sheets, &rect);
+    for place in 0..designs.len() {
+        let mut choice = designs[place].card.choice.clone();
+        cut_out::tell(&mut choice, place, sheets, &|of| called(designs, of));
+        designs[place].card.choice = choice;
+    }
 }
 
 /// The paper of a line as its file calls it: the index has one face for all papers with one picture.
@@ -183,18 +225,17 @@ fn paper_of(on: On<'_>, id: &str, of: StockId) -> String {
 /// The cuts of a group, planned with more patience, where that is better by the goals.
 fn polished(search: &Search<'_>, chosen: &Chosen, group: u32, found: &Rc<GroupPlan>, ask: &PlanAsk) -> Rc<GroupPlan> {
     let uses = super::joint::by_group(&search.joint.candidates, &chosen.uses).remove(&group).unwrap_or_default();
-    let Question { pieces, stock, lines, places } = search.joint.question(group, &uses);
-    let count: u64 = pieces.iter().map(|piece| u64::from(piece.count)).sum();
+    let count: u64 = found.pieces.iter().map(|(candidate, _)| u64::from(chosen.uses[candidate])).sum();
     if count <= 1 {
         return Rc::clone(found);
     }
-    let problem = cut::Problem { goal: CutGoal::LeastCost, stock, pieces, rules: Rules::default() };
-    let effort = Effort { work: (count * STEPS.0).min(STEPS.1), stop: None, offcuts: OffcutWorth::Shape };
-    let answer = cut::plan(&problem, &effort);
-    if !answer.plan.unplaced.is_empty() {
-        return Rc::clone(found);
-    }
-    let other = search.joint.measured(answer.plan, lines, places);
+    let again = |offered: Middles| {
+        let Question { pieces, stock, lines, places } = search.joint.question(group, &uses, offered);
+        let problem = cut::Problem { goal: CutGoal::LeastCost, stock, pieces, rules: Rules::default() };
+        let effort = Effort { work: (count * STEPS.0).min(STEPS.1), stop: None, offcuts: OffcutWorth::Shape };
+        let answer = cut::plan(&problem, &effort);
+        answer.plan.unplaced.is_empty().then(|| Rc::new(search.joint.measured(answer.plan, lines, places)))
+    };
     let value = |plan: &GroupPlan| -> Vec<i64> {
         let less = |count: u64| -i64::try_from(count).unwrap_or(i64::MAX);
         let of = |goal: &super::Goal| match goal {
@@ -204,17 +245,29 @@ fn polished(search: &Search<'_>, chosen: &Chosen, group: u32, found: &Rc<GroupPl
             super::Goal::Leftovers => plan.leftovers,
             super::Goal::Cards | super::Goal::Score => 0,
         };
-        ask.goals.iter().map(of).collect()
+        ask.goals.iter().map(of).chain([less(plan.middles)]).collect()
     };
-    if value(&other) > value(found) { Rc::new(other) } else { Rc::clone(found) }
+    let mut best = Rc::clone(found);
+    best = again(Middles::Left).filter(|other| value(other) > value(&best)).unwrap_or(best);
+    if search.joint.candidates.iter().any(|candidate| !candidate.middles.is_empty()) {
+        // A knife comes out only where a sheet or a scrap stays whole for it.
+        let is_worth_it = |other: &Rc<GroupPlan>| {
+            let spares = other.middles <= best.middles || other.sheets < best.sheets;
+            spares && value(other) > value(&best)
+        };
+        best = again(Middles::Offered).filter(is_worth_it).unwrap_or(best);
+    }
+    best
 }
 
 /// The sheets of a group, each under the id of one line: equal lines are given out in their order.
 fn by_line(index: &Index, group: &GroupPlan) -> Vec<(CutSheet, String)> {
     let mut left: BTreeMap<StockId, Vec<(String, u32)>> = BTreeMap::new();
     let mut sheets: Vec<(CutSheet, String)> = Vec::new();
-    for sheet in alike(&group.plan.sheets) {
-        let of = group.lines[sheet.stock.0];
+    let real: Vec<CutSheet> =
+        group.plan.sheets.iter().filter(|sheet| !cut_out::is_middle(group, sheet)).cloned().collect();
+    for sheet in alike(&real) {
+        let of = group.lines[sheet.stock.0].of;
         let lines = left.entry(of).or_insert_with(|| {
             let stock = index.stock(of);
             stock.ids.iter().cloned().zip(stock.counts.iter().copied()).rev().collect()
@@ -327,7 +380,7 @@ fn settled(
         }
     }
     let main = card.network.slots.iter().zip(&pieces).map(|(slot, pieces)| pieces[slot.main_need()]).collect();
-    card.choice = Choice { main, pieces, worth: card.choice.worth, parts };
+    card.choice = Choice { main, pieces, worth: card.choice.worth, parts, ..Choice::nothing() };
     card.reasons = reasons(on.table, &card.network, &card.faces, &card.choice);
     card.score = added_up(&card.reasons, &card.changes);
     card

@@ -49,7 +49,12 @@ pub fn mending(on: On<'_>, plan: &Plan, sheet: usize, piece: usize) -> Option<Me
                 && size.fits_in(Size::new(stock.width, stock.height), turn)
         })
         .map(|(stock, id)| {
-            let used: u32 = plan.sheets.iter().filter(|sheet| sheet.of == id).map(|sheet| sheet.copies).sum();
+            let used: u32 = plan
+                .sheets
+                .iter()
+                .filter(|sheet| sheet.of == id && sheet.middle.is_none())
+                .map(|sheet| sheet.copies)
+                .sum();
             (id, if stock.count >= PLENTY { PLENTY } else { stock.count.saturating_sub(used) })
         })
         .filter(|(_, count)| *count > 0)

@@ -3,8 +3,7 @@
 
 use super::On;
 use super::needs::line_size;
-use super::search::Chosen;
-use crate::cut::Becomes;
+use super::pool::Remains;
 use crate::index::{Class, FaceId, PieceNeed, Source, StockId};
 use crate::layout::adapt::cost_of;
 use crate::layout::{Change, Drawn};
@@ -19,24 +18,17 @@ pub(super) struct Left {
 }
 
 impl Left {
-    /// What a choice leaves.
-    pub(super) fn of(on: On<'_>, chosen: &Chosen) -> Self {
+    /// What a choice leaves: sheets opened, by line, and what is left of them.
+    pub(super) fn of(on: On<'_>, remains: &Remains) -> Self {
         let index = on.table.index;
-        let mut opened: BTreeMap<StockId, u32> = BTreeMap::new();
         let mut rest: BTreeMap<StockId, Vec<(Size, u32)>> = BTreeMap::new();
-        for group in chosen.groups.values() {
-            for sheet in &group.plan.sheets {
-                let stock = group.lines[sheet.stock.0];
-                *opened.entry(stock).or_default() += sheet.copies;
-                for leaf in sheet.root.leaves().into_iter().filter(|leaf| leaf.becomes == Becomes::Offcut) {
-                    rest.entry(stock).or_default().push((Size::new(leaf.width, leaf.height), sheet.copies));
-                }
-            }
+        for (stock, size, count) in remains.leftovers.iter().copied() {
+            rest.entry(stock).or_default().push((size, count));
         }
         let mut of: BTreeMap<FaceId, Vec<(Size, u32)>> = BTreeMap::new();
         for (stock, place) in index.stock.iter().zip(0..) {
             let id = StockId(place);
-            let whole = stock.count - opened.get(&id).copied().unwrap_or(0).min(stock.count);
+            let whole = stock.count - remains.opened.get(&id).copied().unwrap_or(0).min(stock.count);
             let mut left = rest.remove(&id).unwrap_or_default();
             left.push((line_size(index, id), whole));
             for face in [Some(stock.front), stock.back].into_iter().flatten() {
@@ -198,7 +190,7 @@ fn in_papers(on: On<'_>, mut new: Suggestion, faces: Vec<FaceId>) -> Option<Sugg
     let main = slots.iter().zip(&pieces).map(|(slot, pieces)| pieces[slot.main_need()]).collect();
     // Which panels show patterned paper may be others now.
     new.papers.retain(|(_, face)| index.face(*face).class == Class::Patterned);
-    new.choice = Choice { main, pieces, worth: 0, parts: Vec::new() };
+    new.choice = Choice { main, pieces, ..Choice::nothing() };
     new.faces = faces;
     new.reasons = reasons(on.table, &new.network, &new.faces, &new.choice);
     new.score = added_up(&new.reasons, &new.changes);

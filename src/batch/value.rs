@@ -53,6 +53,8 @@ impl Search<'_> {
             Goal::FewSettings => less(settings.len()),
             Goal::Leftovers => groups().map(|group| group.leftovers).fold(0, i64::saturating_add),
         };
-        self.ask.goals.iter().map(of).collect()
+        // What is as good without a knife is better.
+        let middles: u64 = groups().map(|group| group.middles).sum();
+        self.ask.goals.iter().map(of).chain([-i64::try_from(middles).unwrap_or(i64::MAX)]).collect()
     }
 }

@@ -207,6 +207,7 @@ mod tests {
             caliper: Length::from_nanometres(270_000),
             grammage: 200,
             on: Vec::new(),
+            hole: None,
         };
         let sheets = vec![sheet(Outline::Rectangle, Held::Flat), sheet(outline, Held::OnFoam)];
         let stack = Stack { card: whole.size(), sheets };

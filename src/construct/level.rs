@@ -15,6 +15,8 @@ pub const BACK: Length = Length::from_nanometres(1_587_500);
 pub const NARROWEST: Length = Length::from_nanometres(6_350_000);
 /// What lies nearer than this to whatever holds the layer, 1/2 in, needs nothing of its own. Common practice, no source.
 const NEAR: Length = Length::from_nanometres(12_700_000);
+/// How wide bits are where a middle is cut out, 1/2 in, and how far apart, 1 in at most. Common practice, no source.
+const STRIP: (Length, Length) = (NEAR, Length::INCH);
 /// The most levelling pieces for one step beneath one layer.
 const MOST_BITS: usize = 12;
 /// More plies than this of one thing are no longer stacked. Common practice, no source.
@@ -138,7 +140,15 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
             // Beneath a narrow band a bit is as narrow as it must be.
             let narrowest = NARROWEST.min(sheet.around().size().short() - BACK * 2).max(BACK);
             for area in sheet.areas_within(BACK) {
-                let area = zones.as_ref().map_or_else(|| area.clone(), |zones| shared(&area, zones));
+                let mut area = zones.as_ref().map_or_else(|| area.clone(), |zones| shared(&area, zones));
+                for (below, hole) in
+                    stack.sheets[..place].iter().enumerate().filter_map(|(at, of)| Some((at, of.hole?)))
+                {
+                    // Only what lies right over it spans it.
+                    if stack.sheets[below + 1..place].iter().all(|between| !between.meets(&hole)) {
+                        bridge(&mut area, &hole, rules.ruler);
+                    }
+                }
                 for (rect, step) in fillable(&heights, &area, top, rules, narrowest) {
                     beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
                 }
@@ -156,6 +166,43 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
         built.push(beneath);
     }
     (built, highest)
+}
+
+/// Where a middle is cut out beneath an area, strips do that run across it: what is over the hole lies
+/// on its edge all round and on the strips.
+fn bridge(area: &mut Region, hole: &Rect, ruler: Length) {
+    let over = area.within(hole);
+    if over.is_empty() {
+        return;
+    }
+    area.take(hole);
+    let strips = strips(hole, ruler);
+    let bits = over.rects().iter().flat_map(|part| strips.iter().map(|strip| strip.shared(part)));
+    *area = Region::apart(area.rects().iter().copied().chain(bits)).tidy();
+}
+
+/// Strips across the shorter side of a hole, so that nothing in it is further than half their distance
+/// from its edge or from a strip; none where it is narrower than that distance.
+fn strips(hole: &Rect, ruler: Length) -> Vec<Rect> {
+    // Less than the distance allowed, by what setting down to the ruler takes.
+    let (wide, apart) = (STRIP.0.floor_to(ruler), STRIP.1 - ruler);
+    let (short, long) = (hole.size().short(), hole.size().long());
+    if short <= apart || long <= apart {
+        return Vec::new();
+    }
+    let between = (long - apart).nanometres();
+    let each = (wide + apart).nanometres().max(1);
+    let count = (between + each - 1) / each;
+    let gap = (long.nanometres() - count * wide.nanometres()) / (count + 1);
+    let strip = |place: i64| {
+        let from = Length::from_nanometres(gap * (place + 1) + wide.nanometres() * place).floor_to(ruler);
+        if hole.width() >= hole.height() {
+            Rect { left: hole.left + from, right: hole.left + from + wide, ..*hole }
+        } else {
+            Rect { top: hole.top + from, bottom: hole.top + from + wide, ..*hole }
+        }
+    };
+    (0..count).map(strip).collect()
 }
 
 /// What two regions share.

@@ -40,6 +40,8 @@ pub struct Sheet {
     pub grammage: u32,
     /// The layers it is drawn as lying on, as places in the stack; empty is the card base.
     pub on: Vec<usize>,
+    /// Where its middle is cut out.
+    pub hole: Option<Rect>,
 }
 
 impl Sheet {
@@ -57,16 +59,25 @@ impl Sheet {
 
     /// Whether it covers any of a rectangle.
     pub(super) fn meets(&self, rect: &Rect) -> bool {
-        self.pieces.iter().any(|piece| self.outline.meets(&self.whole, &piece.shared(rect)))
+        let is_there = |shared: &Rect| self.hole.is_none_or(|hole| !hole.holds(shared));
+        self.pieces
+            .iter()
+            .map(|piece| piece.shared(rect))
+            .any(|shared| is_there(&shared) && self.outline.meets(&self.whole, &shared))
     }
 
     fn clipped(&self, bands: impl Fn(&Outline, &Rect) -> Vec<Rect>) -> Vec<Rect> {
-        if self.outline == Outline::Rectangle {
-            return self.pieces.clone();
-        }
-        let bands = bands(&self.outline, &self.whole);
-        let clip = |piece: &Rect| bands.iter().map(|band| band.shared(piece)).collect::<Vec<_>>();
-        self.pieces.iter().flat_map(clip).filter(|rect| !rect.is_empty()).collect()
+        let rects: Vec<Rect> = if self.outline == Outline::Rectangle {
+            self.pieces.clone()
+        } else {
+            let bands = bands(&self.outline, &self.whole);
+            let clip = |piece: &Rect| bands.iter().map(|band| band.shared(piece)).collect::<Vec<_>>();
+            self.pieces.iter().flat_map(clip).filter(|rect| !rect.is_empty()).collect()
+        };
+        let Some(hole) = self.hole else { return rects };
+        let mut ring = Region::apart(rects);
+        ring.take(&hole);
+        ring.rects().to_vec()
     }
 
     /// Rectangles that share no area and lie within the pieces and the outline, for each piece the
@@ -80,9 +91,17 @@ impl Sheet {
         self.pieces.iter().flat_map(|piece| cores(&bands, piece)).collect()
     }
 
-    /// For each piece, what lies at least `back` within its edge.
+    /// For each piece, what lies at least `back` within its edge, and from where its middle is cut out.
     #[must_use]
     pub fn areas_within(&self, back: Length) -> Vec<Region> {
+        let mut areas = self.areas_of_whole(back);
+        if let Some(hole) = self.hole {
+            areas.iter_mut().for_each(|area| area.take(&hole.inset(-back)));
+        }
+        areas
+    }
+
+    fn areas_of_whole(&self, back: Length) -> Vec<Region> {
         if self.outline == Outline::Rectangle {
             return self.pieces.iter().map(|piece| Region::of(piece.inset(back))).collect();
         }
@@ -118,7 +137,7 @@ impl Sheet {
     #[must_use]
     pub fn area(&self) -> Area {
         match self.outline {
-            Outline::Rectangle => self.pieces.iter().map(Rect::area).sum(),
+            Outline::Rectangle => self.inner().iter().map(Rect::area).sum(),
             // Between what certainly is there and what certainly is not.
             _ => {
                 let inner: Area = self.inner().iter().map(Rect::area).sum();

@@ -168,6 +168,16 @@ pub struct Cut {
     pub paper: String,
     /// What each gave.
     pub pieces: Vec<CutPiece>,
+    /// Whether it is no sheet of the line but the middle cut out of a piece of it: then `area_mm2` is the
+    /// middle's, and was counted with that piece already.
+    #[serde(default, skip_serializing_if = "is_sheet")]
+    pub middle: bool,
+}
+
+/// Whether a cut is of a sheet; what is no middle needs no word in the file.
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "the form that serde asks for")]
+const fn is_sheet(middle: &bool) -> bool {
+    !*middle
 }
 
 /// Equal pieces cut from one sheet.

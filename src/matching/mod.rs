@@ -4,6 +4,7 @@
 //! It finds what is possible; what is good is `score`'s to say.
 
 mod candidates;
+pub mod hollow;
 pub mod near;
 mod parts;
 mod sentiments;
@@ -11,6 +12,7 @@ mod slots;
 mod supply;
 
 pub use candidates::{could_be, domain, eligible};
+pub use hollow::{FromMiddle, Hollow, MiddleOf};
 pub use parts::PartChoice;
 pub use sentiments::sentiments_for;
 pub use slots::{Layer, Link, MAT_MATERIALS, Network, Slot, Unmakeable, network};

@@ -96,6 +96,16 @@ pub struct Network {
     pub layers: Vec<Layer>,
 }
 
+impl Network {
+    /// The layer that a slot's piece is for, and where the piece lies.
+    #[must_use]
+    pub fn piece(&self, slot: usize, need: usize) -> Option<(usize, Rect)> {
+        let layers = self.layers.iter().enumerate().filter(|(_, layer)| layer.slot == slot);
+        let mut pieces = layers.flat_map(|(place, layer)| layer.pieces.iter().map(move |piece| (place, *piece)));
+        pieces.nth(need)
+    }
+}
+
 /// What is lacking whatever paper is chosen.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Unmakeable {

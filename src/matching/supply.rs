@@ -7,10 +7,12 @@
 //! Papers that share no stock are settled one by one: choices of stock are met in descending order
 //! of worth, ties by stock id, and the first that can be cut is the best.
 
+use super::hollow::{FromMiddle, Hollow};
 use super::parts::{self, PartChoice};
 use super::{Network, Slot, eligible};
 use crate::cut::{self, Fits, Limits, On, Piece, PieceIndex, Rules, StockIndex, Turn};
 use crate::index::{FaceId, Index, PieceNeed, Source, StockId, StockKind};
+use crate::layout::Rect;
 use crate::stash::Image;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
 
@@ -33,13 +35,31 @@ pub struct Choice {
     pub worth: u64,
     /// The stock of each part of an image built from parts, slot by slot.
     pub parts: Vec<PartChoice>,
+    /// Pieces whose middle is cut out.
+    pub hollows: Vec<Hollow>,
+    /// Pieces that are cut from the middle of another; their stock is that of the other.
+    pub from_middles: Vec<FromMiddle>,
 }
 
 impl Choice {
+    /// On how many cards a bit beneath a layer lies, where it fills what is cut out beneath that.
+    #[must_use]
+    pub fn fills(&self, layer: usize, bit: &Rect) -> Option<u32> {
+        let mut hollows = self.hollows.iter();
+        hollows.find(|hollow| hollow.cover == layer && hollow.rect.holds(bit)).map(|hollow| hollow.copies)
+    }
+
     /// No stock chosen: for a card that is only thought of.
     #[must_use]
     pub const fn nothing() -> Self {
-        Self { main: Vec::new(), pieces: Vec::new(), worth: 0, parts: Vec::new() }
+        Self {
+            main: Vec::new(),
+            pieces: Vec::new(),
+            worth: 0,
+            parts: Vec::new(),
+            hollows: Vec::new(),
+            from_middles: Vec::new(),
+        }
     }
 }
 
@@ -129,7 +149,7 @@ impl<'a> Supply<'a> {
                 other => return other,
             }
         }
-        let mut choice = Choice { main, pieces, worth, parts: Vec::new() };
+        let mut choice = Choice { main, pieces, worth, ..Choice::nothing() };
         for (slot, face) in faces.iter().enumerate() {
             let Source::Image(image) = self.index.face(*face).source else { continue };
             let image = &self.images[image];
@@ -184,7 +204,7 @@ impl<'a> Supply<'a> {
                         pieces: first_copies(network, slots, &wanted, &from),
                         main,
                         worth,
-                        parts: Vec::new(),
+                        ..Choice::nothing()
                     });
                 }
                 Cuttable::No => {}

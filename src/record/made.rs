@@ -3,9 +3,11 @@
 //!
 //! The plan is read as anybody might have written it: nothing of it is believed before it is checked.
 
+use super::cuts::{cut, line_id};
+use super::middles::MiddleFile;
 use super::plain::change;
 use super::{Desk, Done, Now, Refused};
-use crate::ledger::{Base, CardsMade, Change, Cut, CutPiece, Entry, Held, Kind, Piece, What, active};
+use crate::ledger::{Base, CardsMade, Change, Entry, Held, Kind, Piece, What, active};
 use crate::stash::fingerprint;
 use api::units::{Length, Unit};
 use serde::Deserialize;
@@ -60,17 +62,21 @@ pub struct PlanFile {
 }
 
 #[derive(Clone, Debug)]
-struct SheetFile {
-    stock: String,
-    paper: String,
-    copies: u32,
-    size: (Length, Length),
-    pieces: Vec<(String, Spot)>,
+pub(super) struct SheetFile {
+    pub(super) stock: String,
+    pub(super) paper: String,
+    pub(super) copies: u32,
+    pub(super) size: (Length, Length),
+    pub(super) pieces: Vec<(String, Spot)>,
     offcuts: Vec<(String, Spot)>,
+    /// What it is the middle of, where it is no sheet of the stash.
+    pub(super) middle: Option<MiddleFile>,
+    /// Holes of its pieces: which piece, where, of how many of the sheets cut alike.
+    pub(super) holes: Vec<(usize, Spot, u32)>,
 }
 
 /// Left, top, right and bottom edge.
-type Spot = [Length; 4];
+pub(super) type Spot = [Length; 4];
 
 #[derive(Deserialize)]
 struct Raw<'a> {
@@ -113,6 +119,7 @@ struct RawSheet<'a> {
     width: &'a RawValue,
     #[serde(borrow)]
     height: &'a RawValue,
+    middle_of: Option<MiddleFile>,
     #[serde(borrow)]
     placements: Vec<RawPlaced<'a>>,
     #[serde(borrow)]
@@ -130,6 +137,21 @@ struct RawPlaced<'a> {
     width: &'a RawValue,
     #[serde(borrow)]
     height: &'a RawValue,
+    #[serde(borrow)]
+    hollow: Option<RawHollow<'a>>,
+}
+
+#[derive(Deserialize)]
+struct RawHollow<'a> {
+    #[serde(borrow)]
+    x: &'a RawValue,
+    #[serde(borrow)]
+    y: &'a RawValue,
+    #[serde(borrow)]
+    width: &'a RawValue,
+    #[serde(borrow)]
+    height: &'a RawValue,
+    copies: u32,
 }
 
 #[derive(Deserialize)]
@@ -204,6 +226,7 @@ impl PlanFile {
     /// Every sheet's pieces and leftovers lie within it, on no other, and the lists agree.
     fn adds_up(&self) -> Result<(), Refused> {
         let bad = |why: String| Err(Refused::BadPlan { why });
+        super::middles::add_up(&self.sheets)?;
         let mut of_sheets: BTreeMap<&str, (&SheetFile, &Spot)> = BTreeMap::new();
         for (number, sheet) in self.sheets.iter().enumerate() {
             let spots: Vec<&Spot> = sheet.pieces.iter().chain(&sheet.offcuts).map(|(_, spot)| spot).collect();
@@ -252,7 +275,7 @@ impl PlanFile {
 
     fn takes(&self) -> BTreeMap<&str, u32> {
         let mut takes: BTreeMap<&str, u32> = BTreeMap::new();
-        for sheet in &self.sheets {
+        for sheet in self.sheets.iter().filter(|sheet| sheet.middle.is_none()) {
             let so_far = takes.entry(&sheet.stock).or_default();
             *so_far = so_far.saturating_add(sheet.copies);
         }
@@ -311,6 +334,12 @@ fn spot(x: &RawValue, y: &RawValue, width: &RawValue, height: &RawValue) -> Resu
 }
 
 fn sheet(raw: RawSheet<'_>) -> Result<SheetFile, Refused> {
+    let mut holes = Vec::new();
+    for (place, placed) in raw.placements.iter().enumerate() {
+        if let Some(hole) = &placed.hollow {
+            holes.push((place, spot(hole.x, hole.y, hole.width, hole.height)?, hole.copies));
+        }
+    }
     let piece = |placed: RawPlaced<'_>| Ok((placed.piece, spot(placed.x, placed.y, placed.width, placed.height)?));
     let rest = |rest: RawRest<'_>| Ok((rest.id, spot(rest.x, rest.y, rest.width, rest.height)?));
     Ok(SheetFile {
@@ -320,6 +349,8 @@ fn sheet(raw: RawSheet<'_>) -> Result<SheetFile, Refused> {
         size: (length(raw.width)?, length(raw.height)?),
         pieces: raw.placements.into_iter().map(piece).collect::<Result<_, Refused>>()?,
         offcuts: raw.offcuts.into_iter().map(rest).collect::<Result<_, Refused>>()?,
+        middle: raw.middle_of,
+        holes,
     })
 }
 
@@ -368,6 +399,7 @@ fn of_this_stash(base: &Base, plan: &PlanFile, now: &Now<'_>) -> Result<(), Refu
     let strange: Vec<&str> = plan
         .sheets
         .iter()
+        .filter(|sheet| sheet.middle.is_none())
         .filter(|sheet| !now.on_hand.lines.get(&sheet.stock).is_some_and(|line| is_like(line, sheet)))
         .map(|sheet| sheet.stock.as_str())
         .collect();
@@ -428,16 +460,17 @@ fn entry(plan: &PlanFile, kept: &[&OffcutFile], takes: &BTreeMap<&str, u32>, now
         .collect();
     let mut ids = now.piece_ids();
     let pieces = kept.iter().filter_map(|offcut| {
-        let line = line(&offcut.stock)?;
+        let of = line_id(&plan.sheets, &offcut.stock);
+        let line = line(of)?;
         let size = (offcut.width, offcut.height);
         let id = ids.next().unwrap_or_default();
         let piece = Piece::new(id, Kind::Scrap, line.paper.clone(), size, offcut.count);
-        Some(Piece { back: line.back.clone(), parent: Some(offcut.stock.clone()), ..piece })
+        Some(Piece { back: line.back.clone(), parent: Some(of.to_owned()), ..piece })
     });
     let pieces: Vec<Piece> = pieces.collect();
     let mut card_ids = now.card_ids();
     let cards = plan.cards.iter().map(|cards| CardsMade { id: card_ids.next().unwrap_or_default(), ..cards.clone() });
-    let cuts = plan.sheets.iter().filter(|sheet| line(&sheet.stock).is_some_and(|line| line.count.is_some()));
+    let cuts = plan.sheets.iter().filter(|sheet| line(sheet.line()).is_some_and(|line| line.count.is_some()));
     Entry {
         changes,
         pieces,
@@ -445,28 +478,5 @@ fn entry(plan: &PlanFile, kept: &[&OffcutFile], takes: &BTreeMap<&str, u32>, now
         cuts: cuts.map(|sheet| cut(sheet, now)).collect(),
         plan: Some(plan.print.clone()),
         ..Entry::of(What::Made)
-    }
-}
-
-fn cut(sheet: &SheetFile, now: &Now<'_>) -> Cut {
-    let mut pieces: Vec<CutPiece> = Vec::new();
-    for (name, [left, top, right, bottom]) in &sheet.pieces {
-        let (width_nm, height_nm) = ((*right - *left).nanometres(), (*bottom - *top).nanometres());
-        let same = |piece: &&mut CutPiece| {
-            (piece.piece == *name) && piece.width_nm == width_nm && piece.height_nm == height_nm
-        };
-        match pieces.iter_mut().find(same) {
-            Some(piece) => piece.count += 1,
-            None => pieces.push(CutPiece { piece: name.clone(), width_nm, height_nm, count: 1 }),
-        }
-    }
-    let area = (sheet.size.0 * sheet.size.1).square_nanometres() / 1_000_000_000_000;
-    let line = now.on_hand.lines.get(&sheet.stock);
-    Cut {
-        stock: sheet.stock.clone(),
-        copies: sheet.copies,
-        area_mm2: u64::try_from(area).unwrap_or(0),
-        paper: line.map_or_else(|| sheet.paper.clone(), |line| line.paper.clone()),
-        pieces,
     }
 }

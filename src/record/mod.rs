@@ -3,8 +3,10 @@
 //! Whoever records locks the ledger first, reads it anew and checks against what is on hand then:
 //! what a face knew when it asked may be old. Nothing here decides which cards to make.
 
+mod cuts;
 pub mod exchange;
 mod made;
+mod middles;
 mod plain;
 mod refused;
 pub mod report;

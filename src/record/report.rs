@@ -119,8 +119,13 @@ fn pads(stash: &Stash, book: &Book) -> Vec<PadYield> {
             let of = pads.entry(pad).or_insert_with(|| new(pad));
             let is_leftover = !cut.stock.is_empty()
                 && stash.line_called(&cut.stock).is_none_or(|line| stash.line(line).kind != LineKind::Sheet);
-            if !is_leftover {
+            if !is_leftover && !cut.middle {
                 of.sheets_cut += u64::from(cut.copies);
+            }
+            if cut.middle {
+                // The piece it was cut out of is counted whole; what is on cards is its ring.
+                let area = i128::from(cut.area_mm2) * 1_000_000_000_000;
+                areas.entry(pad).or_default().0 -= area * i128::from(cut.copies);
             }
             for piece in &cut.pieces {
                 let area = i128::from(piece.width_nm) * i128::from(piece.height_nm);

@@ -107,7 +107,7 @@ impl Everything {
             if !ask.must_use.iter().all(used) {
                 continue;
             }
-            let choice = Choice { main: main.clone(), pieces: Vec::new(), worth: 0, parts: Vec::new() };
+            let choice = Choice { main: main.clone(), ..Choice::nothing() };
             let costed: Vec<(Change, u64)> = changes
                 .iter()
                 .map(|change| (*change, crate::layout::adapt::cost_of(change.kind(), table.settings)))

@@ -147,6 +147,8 @@ pub struct Settings {
     pub quiet: Share,
     /// How far pieces run beneath what covers their ends or seams; common practice, no source.
     pub glue_margin: Length,
+    /// Whether the hidden middle of a mat may be cut out with a knife and used for another piece of a batch.
+    pub hollow_mats: bool,
     /// Steps beneath a layer higher than this are levelled; common practice, no source.
     pub level_above: Length,
     /// The widest span that foam leaves without support; common practice, no source.
@@ -200,6 +202,7 @@ impl Settings {
             quiet: Share::HALF,
             // 1/4 in or 6 mm.
             glue_margin: if region == Region::Us { sixty_fourths(16) } else { millimetres(12) },
+            hollow_mats: false,
             level_above: Length::micrometres(100),
             foam_span: Length::INCH,
         }

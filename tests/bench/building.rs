@@ -62,6 +62,7 @@ fn twenty_layers() {
             caliper: Length::micrometres(270),
             grammage: 216,
             on: Vec::new(),
+            hole: None,
         });
     }
     let straight = Stack {

@@ -11,6 +11,7 @@ mod colour;
 mod cut;
 mod documents;
 mod ledger;
+mod middles;
 mod print;
 mod scan;
 mod scripts;

@@ -143,6 +143,9 @@ pub(crate) struct Level {
     pub(crate) plies: u32,
     pub(crate) of: String,
     pub(crate) from: String,
+    /// On so many cards, where not on all.
+    #[serde(default)]
+    pub(crate) hollow_copies: Option<u32>,
 }
 
 #[derive(Clone, Debug, Deserialize)]
@@ -192,6 +195,9 @@ pub(crate) struct Sheet {
     pub(crate) copies: u32,
     pub(crate) width: Mm,
     pub(crate) height: Mm,
+    /// What it is the middle of, where it is cut out of a piece.
+    #[serde(default)]
+    pub(crate) middle_of: Option<MiddleOf>,
     pub(crate) placements: Vec<Placed>,
     pub(crate) cuts: Vec<Cut>,
     pub(crate) offcuts: Vec<Rest>,
@@ -206,6 +212,22 @@ pub(crate) struct Placed {
     pub(crate) width: Mm,
     pub(crate) height: Mm,
     pub(crate) turned: bool,
+    #[serde(default)]
+    pub(crate) hollow: Option<Hollow>,
+}
+
+/// What a sheet is the middle of.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct MiddleOf {}
+
+/// Where the middle of a piece is cut out.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct Hollow {
+    pub(crate) x: Mm,
+    pub(crate) y: Mm,
+    pub(crate) width: Mm,
+    pub(crate) height: Mm,
+    pub(crate) copies: u32,
 }
 
 #[derive(Clone, Debug, Deserialize)]

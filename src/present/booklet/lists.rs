@@ -306,7 +306,7 @@ pub(crate) fn supplies(flow: &mut Flow<'_>, batch: &Batch) {
     flow.heading(1, "What you need");
     flow.heading(3, "Papers and card");
     let mut lines: BTreeMap<(&str, &str, Mm, Mm), u32> = BTreeMap::new();
-    for sheet in &batch.sheets {
+    for sheet in batch.sheets.iter().filter(|sheet| sheet.middle_of.is_none()) {
         let count = lines.entry((&sheet.paper, &sheet.stock, sheet.width, sheet.height)).or_default();
         *count = count.saturating_add(sheet.copies);
     }
@@ -322,9 +322,9 @@ pub(crate) fn supplies(flow: &mut Flow<'_>, batch: &Batch) {
         for layer in &cards.suggestion.layers {
             let of_card = layer.foam.as_ref().map_or(0, |foam| u64::from(foam.squares));
             squares = squares.saturating_add(of_card.saturating_mul(u64::from(cards.count)));
-            slips = slips.saturating_add(
-                u64::try_from(layer.levelling.len()).unwrap_or(u64::MAX).saturating_mul(u64::from(cards.count)),
-            );
+            for level in &layer.levelling {
+                slips = slips.saturating_add(level.hollow_copies.unwrap_or(cards.count).into());
+            }
         }
     }
     flow.tick("Glue and tape, as the steps say");
@@ -342,6 +342,9 @@ pub(crate) fn supplies(flow: &mut Flow<'_>, batch: &Batch) {
         .collect();
     flow.heading(3, "Tools");
     flow.tick("Trimmer or knife and ruler, cutting mat, scoring tool, bone folder, pencil");
+    if batch.sheets.iter().any(|sheet| sheet.middle_of.is_some()) {
+        flow.tick("Craft knife with a fresh blade and a metal ruler, to cut middles out");
+    }
     for die in dies {
         flow.tick(&format!("The die {die}"));
     }

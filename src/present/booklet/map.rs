@@ -130,6 +130,11 @@ fn draw(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
         out.push(Mark::Shape(Shape::Rect(frame), Look::lined(BLACK, 0.2)));
         let lines = [piece.layer.clone(), ground.size(piece.width, piece.height)];
         label(flow, frame, &letter(place), &lines, out);
+        if let Some(hole) = &piece.hollow {
+            let frame = map.frame(hole.x, hole.y, hole.width, hole.height);
+            out.push(Mark::Shape(Shape::Rect(frame), Look::lined(BLACK, 0.3).dashed()));
+            beside_edge(flow, frame, "knife, after trimming", out);
+        }
     }
     out.push(Mark::Shape(Shape::Rect(whole), Look::lined(BLACK, 0.2)));
     cuts(flow, map, out);
@@ -152,6 +157,16 @@ fn cuts(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
         let size = 2.7;
         let at = (x - flow.ground.faces.wide(&text, size, true) / 2.0, y + size * 0.36);
         out.push(Mark::Words(Words { text, at, size, bold: true, ink: WHITE }));
+    }
+}
+
+/// Words just within the upper edge of a frame, where there is room for them.
+fn beside_edge(flow: &Flow<'_>, frame: Frame, text: &str, out: &mut Vec<Mark>) {
+    let size = 2.7;
+    let wide = flow.ground.faces.wide(text, size, false);
+    if wide + 1.0 <= frame.w && frame.h >= 8.0 {
+        let at = (frame.x + (frame.w - wide) / 2.0, frame.y + size + 0.6);
+        out.push(Mark::Words(Words { text: text.to_owned(), at, size, bold: false, ink: BLACK }));
     }
 }
 
@@ -207,7 +222,16 @@ fn words(flow: &mut Flow<'_>, batch: &Batch, sheet: &Sheet) {
         );
         let turned = if piece.turned { ", laid sideways on the sheet" } else { "" };
         let size = ground.size(piece.width, piece.height);
-        flow.item(&format!("{}: {} of {of}: {size}{turned}", letter(place), piece.layer));
+        let hole = piece.hollow.as_ref().map_or_else(String::new, |hole| {
+            let many = match sheet.copies {
+                copies if copies == hole.copies => String::new(),
+                copies => format!(" of {} of the {copies}", hole.copies),
+            };
+            let size = ground.size(hole.width, hole.height);
+            let (left, top) = (ground.length(Mm(hole.x.0 - piece.x.0)), ground.length(Mm(hole.y.0 - piece.y.0)));
+            format!("; after the trimming cut out its middle{many} with a knife: {size}, {left} from its left edge and {top} from its top edge as it lies here")
+        });
+        flow.item(&format!("{}: {} of {of}: {size}{turned}{hole}", letter(place), piece.layer));
     }
     if sheet.cuts.is_empty() {
         flow.text("Nothing to cut: it is used as it is.");

@@ -94,8 +94,9 @@ pub fn booklet(room: &Room, plan: &str, paper: PageSize) -> Result<Booklet, NoBo
     lists::cut_list(&mut flow, &batch);
     flow.turn();
     for number in 0..batch.sheets.len() {
-        // Blanks that are used as they are need no map.
-        if !batch.sheets[number].cuts.is_empty() {
+        // What is used as it is needs no map, unless its middle is cut out.
+        let sheet = &batch.sheets[number];
+        if !sheet.cuts.is_empty() || sheet.placements.iter().any(|placed| placed.hollow.is_some()) {
             map::sheet(&mut flow, &batch, number);
         }
     }

@@ -191,9 +191,15 @@ fn pads(room: &Room, batch: &Batch, out: &mut Record) {
     for sheet in &batch.sheets {
         let Some(pad) = pad_of(&sheet.paper) else { continue };
         let given = pads.entry(pad).or_default();
-        given.sheets = given.sheets.saturating_add(u64::from(sheet.copies));
         let copies = i128::from(sheet.copies);
-        given.whole = given.whole.saturating_add(area(sheet.width, sheet.height).saturating_mul(copies));
+        let whole = area(sheet.width, sheet.height).saturating_mul(copies);
+        if sheet.middle_of.is_some() {
+            // It was counted with the piece that it is the middle of.
+            given.cut = given.cut.saturating_sub(whole);
+        } else {
+            given.sheets = given.sheets.saturating_add(u64::from(sheet.copies));
+            given.whole = given.whole.saturating_add(whole);
+        }
         let pieces: i128 = sheet.placements.iter().map(|piece| area(piece.width, piece.height)).sum();
         given.cut = given.cut.saturating_add(pieces.saturating_mul(copies));
     }

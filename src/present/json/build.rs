@@ -46,6 +46,8 @@ pub(super) struct LevelOf<'a> {
     plies: u32,
     of: &'static str,
     from: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hollow_copies: Option<u32>,
 }
 
 #[derive(Serialize)]
@@ -149,7 +151,8 @@ pub(super) fn layer_build<'a>(room: &'a Room, found: &'a Suggestion, built: &'a 
             Filling::Scrap(scrap) => built.scraps.get(scrap).map_or("", |stock| room.index.stock(*stock).id()),
             _ => BITS_BOX,
         };
-        LevelOf { rect: rect_of(&bit.rect), plies: bit.plies, of: filling(bit.of), from }
+        let hollow_copies = built.parts.get(place).and_then(|part| found.choice.fills(part.layer, &bit.rect));
+        LevelOf { rect: rect_of(&bit.rect), plies: bit.plies, of: filling(bit.of), from, hollow_copies }
     };
     let name = |place: usize| {
         built

@@ -3,12 +3,13 @@
 
 use super::build::{CardBuild, FoamOf, LevelOf, RectOf, Shown, card_build, layer_build};
 use super::number::{Millimetres, Millionths};
+use super::plan::HollowOf;
 use super::{CardSize, Colour, FORMAT, card_size, colours, material, role, written};
 use crate::assemble::{Bench, Built};
 use crate::index::{FaceId, StockId, is_opaque};
 use crate::layout::{Change, Rect};
 use crate::matching::near::{Lack, Nearest};
-use crate::matching::{Outline, sentiments_for};
+use crate::matching::{Choice, Outline, sentiments_for};
 use crate::present::notes::notes;
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Turned, fit, parts, pieces, share};
 use crate::present::words::{ChangeWords, changes_in_words, lack_words};
@@ -16,6 +17,7 @@ use crate::room::Room;
 use crate::score::{Almost, Answer, Reason, Suggestion};
 use api::units::Size;
 use serde::Serialize;
+use std::borrow::Cow;
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -108,13 +110,15 @@ struct PieceOf<'a> {
     width: Millimetres,
     height: Millimetres,
     turned: bool,
-    from: &'a str,
+    from: Cow<'a, str>,
     #[serde(skip_serializing_if = "<[String]>::is_empty")]
     or_from: &'a [String],
     made: &'static str,
     cut_width: Millimetres,
     cut_height: Millimetres,
     fit: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hollow: Option<HollowOf>,
 }
 
 /// A term of a score.
@@ -294,7 +298,11 @@ fn layer<'a>(
             .collect(),
         trimmed_flush: layer.overruns && !is_image,
         die: layer.die.and_then(|die| room.stash.dies.get(die)).map(|die| die.id.as_str()),
-        pieces: if is_built { Vec::new() } else { own.iter().map(|piece| piece_of(room, piece)).collect() },
+        pieces: if is_built {
+            Vec::new()
+        } else {
+            own.iter().map(|piece| piece_of(room, &found.choice, piece)).collect()
+        },
         ..plain_layer(room, found.faces[layer.slot], rect, role(layer.role))
     }
 }
@@ -310,10 +318,12 @@ fn part_layer<'a>(room: &'a Room, on: &str, part: &PartPiece<'_>) -> LayerOf<'a>
         face: part.face,
         stock: part.stock,
         turned: if is_upright { Turned::AsPrinted } else { Turned::Quarter },
+        hole: None,
+        from_middle: None,
     };
     LayerOf {
         panel: format!("{on} {}", part.part),
-        pieces: vec![PieceOf { made: "die", ..piece_of(room, &piece) }],
+        pieces: vec![PieceOf { made: "die", ..piece_of(room, &Choice::nothing(), &piece) }],
         ..plain_layer(room, part.face, part.rect, "part")
     }
 }
@@ -364,15 +374,20 @@ fn outline(outline: &Outline, whole: Rect) -> Vec<[Millimetres; 2]> {
     points.iter().map(place).collect()
 }
 
-fn piece_of<'a>(room: &'a Room, piece: &CardPiece) -> PieceOf<'a> {
-    let ids = from(room, piece.stock);
+fn piece_of<'a>(room: &'a Room, choice: &Choice, piece: &CardPiece) -> PieceOf<'a> {
+    let middle = piece.from_middle.and_then(|place| choice.from_middles.get(place));
+    let ids = if middle.is_some() { &[] } else { from(room, piece.stock) };
+    let hollow = choice.hollows.iter().find(|hollow| piece.hole == Some(hollow.rect));
     PieceOf {
         x: Millimetres(piece.rect.left),
         y: Millimetres(piece.rect.top),
         width: Millimetres(piece.rect.width()),
         height: Millimetres(piece.rect.height()),
         turned: piece.turned == Turned::Quarter,
-        from: ids.first().map_or("", String::as_str),
+        from: match middle {
+            Some(middle) => Cow::Owned(middle.of.words()),
+            None => Cow::Borrowed(ids.first().map_or("", String::as_str)),
+        },
         or_from: ids.get(1..).unwrap_or_default(),
         made: match piece.made {
             Made::Cut => "cut",
@@ -387,6 +402,13 @@ fn piece_of<'a>(room: &'a Room, piece: &CardPiece) -> PieceOf<'a> {
             Fit::Exact { .. } => "exact",
             Fit::Tight { .. } => "tight",
         },
+        hollow: hollow.map(|hollow| HollowOf {
+            x: Millimetres(hollow.rect.left),
+            y: Millimetres(hollow.rect.top),
+            width: Millimetres(hollow.rect.width()),
+            height: Millimetres(hollow.rect.height()),
+            copies: hollow.copies,
+        }),
     }
 }
 

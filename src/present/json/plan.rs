@@ -5,7 +5,7 @@ use super::build::{BITS_BOX, filling};
 use super::cards::{Card, card};
 use super::number::{Millimetres, Millionths};
 use super::{FORMAT, written};
-use crate::batch::{Plan, PlanAsk, PlanSheet, Slip};
+use crate::batch::{CutOut, Plan, PlanAsk, PlanSheet, Slip};
 use crate::cut::{Axis, Side, Step};
 use crate::room::{BatchChoices, Room};
 use serde::Serialize;
@@ -53,6 +53,8 @@ struct SheetOf<'a> {
     copies: u32,
     width: Millimetres,
     height: Millimetres,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    middle_of: Option<MiddleOf<'a>>,
     placements: Vec<Placement<'a>>,
     cuts: Vec<CutOf>,
     offcuts: Vec<Rest>,
@@ -66,6 +68,28 @@ struct Placement<'a> {
     #[serde(flatten)]
     place: Place,
     turned: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hollow: Option<HollowOf>,
+}
+
+/// What a sheet is the middle of.
+#[derive(Serialize)]
+struct MiddleOf<'a> {
+    stock: &'a str,
+    card: &'a str,
+    layer: &'a str,
+    x: Millimetres,
+    y: Millimetres,
+}
+
+/// Where the middle of a piece is cut out.
+#[derive(Serialize)]
+pub(super) struct HollowOf {
+    pub(super) x: Millimetres,
+    pub(super) y: Millimetres,
+    pub(super) width: Millimetres,
+    pub(super) height: Millimetres,
+    pub(super) copies: u32,
 }
 
 #[derive(Serialize)]
@@ -250,6 +274,13 @@ fn sheet_of<'a>(plan: &'a Plan, place: usize, sheet: &'a PlanSheet) -> SheetOf<'
                 height: Millimetres(placed.size.height),
             },
             turned: placed.turned,
+            hollow: placed.hole.map(|hole| HollowOf {
+                x: Millimetres(hole.at.0),
+                y: Millimetres(hole.at.1),
+                width: Millimetres(hole.size.width),
+                height: Millimetres(hole.size.height),
+                copies: hole.copies,
+            }),
         }
     });
     let offcuts = plan.leftovers.iter().filter(|leftover| leftover.sheet == place).map(|leftover| Rest {
@@ -267,9 +298,22 @@ fn sheet_of<'a>(plan: &'a Plan, place: usize, sheet: &'a PlanSheet) -> SheetOf<'
         copies: sheet.copies,
         width: Millimetres(sheet.size.width),
         height: Millimetres(sheet.size.height),
+        middle_of: sheet.middle.map(|of| middle_of(plan, place, &of)),
         placements: placements.collect(),
         cuts: plan.steps.iter().filter(|step| step.sheet == place).map(cut_of).collect(),
         offcuts: offcuts.collect(),
+    }
+}
+
+fn middle_of<'a>(plan: &'a Plan, sheet: usize, of: &CutOut) -> MiddleOf<'a> {
+    let card = &plan.designs[of.design].card;
+    let layer = card.network.piece(of.slot, of.need).map(|(layer, _)| &card.network.layers[layer]);
+    MiddleOf {
+        stock: plan.line_of(sheet),
+        card: &card.id,
+        layer: layer.map_or("", |layer| &layer.id),
+        x: Millimetres(of.rect.left),
+        y: Millimetres(of.rect.top),
     }
 }
 

@@ -4,6 +4,7 @@
 use super::{Look, count, score};
 use crate::batch::{Design, Plan, PlanAsk};
 use crate::index::PLENTY;
+use crate::present::words::KNIFE_OUT;
 use crate::problem::printable;
 use crate::room::Room;
 use std::collections::BTreeMap;
@@ -94,6 +95,22 @@ fn sheets(room: &Room, plan: &Plan, look: Look, out: &mut String) {
     if !settings.is_empty() {
         let _ = writeln!(out, "Trimmer settings, in order: {}", settings.join(", "));
         out.push_str("Mind the blade: keep fingers behind the guard, and do as the trimmer's maker says.\n");
+    }
+    middles(room, plan, out);
+}
+
+/// What is cut out with a knife.
+fn middles(room: &Room, plan: &Plan, out: &mut String) {
+    let unit = room.stash.settings.unit;
+    let told: Vec<String> = plan
+        .sheets
+        .iter()
+        .filter(|sheet| sheet.middle.is_some())
+        .map(|sheet| format!("{} x {}, {}", sheet.copies, printable(&sheet.stock), sheet.size.exact(unit)))
+        .collect();
+    if !told.is_empty() {
+        let _ = writeln!(out, "With a knife, when all trimming of sheets is done, cut out: {}", told.join("; "));
+        let _ = writeln!(out, "Mind the knife: {KNIFE_OUT}.");
     }
 }
 

@@ -99,7 +99,7 @@ pub fn entry_in_words(room: &Room, entry: &Entry) -> String {
         }
         What::Made => {
             let cards: u32 = entry.cards.iter().map(|cards| cards.count).sum();
-            let sheets: u32 = entry.cuts.iter().map(|cut| cut.copies).sum();
+            let sheets: u32 = entry.cuts.iter().filter(|cut| !cut.middle).map(|cut| cut.copies).sum();
             format!("made {} from {}{kept}", count(cards as usize, "card"), count(sheets as usize, "piece"))
         }
         What::Given => {

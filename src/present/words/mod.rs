@@ -4,11 +4,13 @@
 //! Text, JSON and pages share them.
 
 mod change;
+mod hollow;
 mod joins;
 mod lack;
 mod steps;
 
 pub use change::{ChangeWords, change_words, changes_in_words};
+pub use hollow::KNIFE_OUT;
 pub use joins::names as piece_names;
 pub use lack::{LackWords, lack_words};
 pub use steps::{StepWords, steps_in_words};

@@ -54,9 +54,9 @@ pub fn steps_in_words(table: Table<'_>, card: &Suggestion, built: &Built) -> Vec
     built.steps.iter().map(|step| telling.step(step)).collect()
 }
 
-struct Telling<'a> {
+pub(super) struct Telling<'a> {
     table: Table<'a>,
-    card: &'a Suggestion,
+    pub(super) card: &'a Suggestion,
     built: &'a Built,
     ruler: Ruler,
 }
@@ -74,6 +74,8 @@ impl Telling<'_> {
             ),
             Task::Base => self.base(),
             Task::Cut(layers) => ("cut", self.cut(layers), vec![TRIMMER]),
+            Task::Hollow(layer) => ("hollow", self.hollow(*layer), vec![super::hollow::KNIFE_OUT]),
+            Task::CutMiddle(layers) => ("cut-middle", self.cut_middle(layers), vec![TRIMMER]),
             Task::Notch(layer) => ("notch", self.notch(*layer), vec![KNIFE]),
             Task::Round(layer) => ("round", self.round(*layer), vec![KNIFE]),
             Task::DieCut(layer) => ("die-cut", self.die_cut(*layer), vec![PRESS]),
@@ -132,7 +134,7 @@ impl Telling<'_> {
         &self.card.network.layers[place]
     }
 
-    fn the(&self, place: usize) -> String {
+    pub(super) fn the(&self, place: usize) -> String {
         if self.layer(place).role == Role::Base {
             "the card base".to_owned()
         } else {
@@ -140,20 +142,23 @@ impl Telling<'_> {
         }
     }
 
-    fn size(&self, size: Size) -> String {
+    pub(super) fn size(&self, size: Size) -> String {
         size.down(self.ruler)
     }
 
-    fn length(&self, length: Length) -> String {
+    pub(super) fn length(&self, length: Length) -> String {
         self.ruler.nearest(length).to_string()
     }
 
-    fn own(&self, layer: usize) -> Vec<&CardPiece> {
+    pub(super) fn own(&self, layer: usize) -> Vec<&CardPiece> {
         self.built.pieces.iter().filter(|piece| piece.layer == layer).collect()
     }
 
-    /// "from the scrap box/7 of Small leaves".
+    /// "from the scrap box/7 of Small leaves", "from the middle of the window mat of three-bands-1a2b3c".
     fn from(&self, piece: &CardPiece) -> String {
+        if let Some(middle) = piece.from_middle.and_then(|place| self.card.choice.from_middles.get(place)) {
+            return format!("from the {}", middle.of.words());
+        }
         let stock = self.table.index.stock(piece.stock);
         let name = &self.table.index.face(piece.face).view.name;
         format!("from {} ({})", name, stock.id())
@@ -186,22 +191,28 @@ impl Telling<'_> {
     }
 
     fn cut(&self, layers: &[usize]) -> String {
+        let told = self.pieces_of(layers, |piece| piece.from_middle.is_none());
+        format!(
+            "Square up two edges of each sheet and measure from them. Cut, width first, and pencil its name on the back of each: {}.",
+            told.join("; ")
+        )
+    }
+
+    /// Each piece of some layers: what it is, how large, what it is cut from.
+    pub(super) fn pieces_of(&self, layers: &[usize], wanted: fn(&CardPiece) -> bool) -> Vec<String> {
         let mut told: Vec<String> = Vec::new();
         for layer in layers {
             let own = self.own(*layer);
             let names = piece_names(own.len(), self.axis(&own));
             for (piece, name) in own.iter().zip(names) {
-                if piece.made != Made::Cut {
+                if piece.made != Made::Cut || !wanted(piece) {
                     continue;
                 }
                 let what = if own.len() == 1 { String::new() } else { format!(", {name}") };
                 told.push(format!("{}{what}: {} {}", self.layer(*layer).id, self.size(piece.cut), self.from(piece)));
             }
         }
-        format!(
-            "Square up two edges of each sheet and measure from them. Cut, width first, and pencil its name on the back of each: {}.",
-            told.join("; ")
-        )
+        told
     }
 
     /// Along which side pieces follow one another.
@@ -311,7 +322,7 @@ impl Telling<'_> {
 
     fn level(&self, layer: usize) -> String {
         let beneath = &self.built.beneath[self.built.place_of(layer)];
-        let told: Vec<String> = beneath.levelling.iter().map(|bit| self.bit(bit)).collect();
+        let told: Vec<String> = beneath.levelling.iter().map(|bit| self.bit(layer, bit)).collect();
         format!(
             "So that {} does not sag, put beneath it: {}. All of it stays hidden, at least 1/16 in back from the edge.",
             self.the(layer),
@@ -319,13 +330,15 @@ impl Telling<'_> {
         )
     }
 
-    fn bit(&self, bit: &Levelling) -> String {
+    fn bit(&self, layer: usize, bit: &Levelling) -> String {
         let size = self.size(bit.rect.size());
-        let at = format!(
-            "{} from the left and {} from the top of the card",
-            self.length(bit.rect.left),
-            self.length(bit.rect.top)
-        );
+        let at = self.across_hole(layer, &bit.rect).unwrap_or_else(|| {
+            format!(
+                "{} from the left and {} from the top of the card",
+                self.length(bit.rect.left),
+                self.length(bit.rect.top)
+            )
+        });
         let plies = |of: &str| match bit.plies {
             1 => format!("any bit of {of} {size} or a little less"),
             more => format!("{more} bits of {of} one on another, {size} or a little less"),

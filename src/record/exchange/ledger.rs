@@ -108,7 +108,7 @@ fn rows_of(entry: &Entry) -> Vec<Fields> {
         rows.push(row);
     }
     for cut in &entry.cuts {
-        let mut row = empty(entry, "cut");
+        let mut row = empty(entry, if cut.middle { "cut-middle" } else { "cut" });
         put(&mut row, "id", &cut.stock);
         put(&mut row, "count", cut.copies.to_string());
         put(&mut row, "paper", &cut.paper);
@@ -205,12 +205,13 @@ fn into(entry: &mut Entry, item: &str, row: &Row<'_>) -> Result<(), BadTable> {
             count: row.number("count")?,
         }),
         "given" => entry.given.push((id()?, row.number("count")?)),
-        "cut" => entry.cuts.push(Cut {
+        "cut" | "cut-middle" => entry.cuts.push(Cut {
             stock: id()?,
             copies: row.number("count")?,
             area_mm2: row.number("width_mm")?,
             paper: row.get("paper").to_owned(),
             pieces: Vec::new(),
+            middle: item == "cut-middle",
         }),
         "cut-piece" => {
             let Some(cut) = entry.cuts.last_mut() else { return Err(bad("it stands under no cut".to_owned())) };

@@ -12,6 +12,7 @@ use crate::cut::Axis;
 use crate::index::{FaceId, PLENTY};
 use crate::present::svg::inline;
 use crate::present::text::verdict;
+use crate::present::words::KNIFE_OUT;
 use crate::present::{Defs, Scene};
 use crate::record::{self, Kept, PlanFile};
 use crate::room::NoBatch;
@@ -196,6 +197,9 @@ fn plan(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
             section aria-labelledby="sheets" {
                 h2 #sheets { "Cut" }
                 p.caution { "Close or cover the blade when it is not in use. Keep fingers behind the guard and off the rail, and children and pets from the table." }
+                @if plan.sheets.iter().any(|sheet| sheet.middle.is_some()) {
+                    p.caution { "Middles are cut out with a knife, where the dashed lines are, when all trimming of sheets is done: " (KNIFE_OUT) "." }
+                }
                 @if !plan.guide_settings.is_empty() {
                     p { "Trimmer settings, in order: " @for (place, setting) in plan.guide_settings.iter().enumerate() { @if place > 0 { ", " } span.size { (setting.exact(unit)) } } "." }
                 }
@@ -272,6 +276,12 @@ fn drawn_sheet(scene: &Scene<'_>, planned: &Planned, place: usize, sheet: &PlanS
             @for placed in &sheet.placed {
                 @let (x, y) = placed.at;
                 rect x=(mm(x)) y=(mm(y)) width=(mm(placed.size.width)) height=(mm(placed.size.height)) fill="#fff" fill-opacity=".55" stroke="#2a2521" stroke-width=".35" {}
+                @if let Some(hole) = &placed.hole {
+                    rect x=(mm(hole.at.0)) y=(mm(hole.at.1)) width=(mm(hole.size.width)) height=(mm(hole.size.height)) fill="none" stroke="#2a2521" stroke-width=".5" stroke-dasharray="1.6 1.6" {}
+                    text x=(mm(hole.at.0 + hole.size.width.half())) y=(mm(hole.at.1 + Length::MILLIMETRE * 5)) font-size="3.2" text-anchor="middle" fill="#1c1917" font-family="system-ui, sans-serif" {
+                        "knife, after trimming" @if hole.copies < sheet.copies { ": " (hole.copies) " of " (sheet.copies) }
+                    }
+                }
                 @let middle = (mm(x + placed.size.width.half()), mm(y + placed.size.height.half()));
                 text x=(middle.0) y=(middle.1) font-size="4.2" text-anchor="middle" fill="#1c1917" font-family="system-ui, sans-serif" {
                     tspan x=(middle.0) dy="-.6" { @if cards > 1 { (placed.design + 1) ": " } (placed.piece) }

@@ -216,7 +216,8 @@ keys! { PANEL, "a panel", "this layout", "every `[[panel]]`", [
 ] }
 keys! { SETTINGS, "a file of settings", "this file", "settings", [
     "kind", "format", "unit", "region", "ruler", "error-budget", "cards", "borders", "reveals", "list",
-    "per-layout", "goals", "most-changes", "quiet", "glue-margin", "level-above", "foam-span", "costs", "scorers",
+    "per-layout", "goals", "most-changes", "quiet", "glue-margin", "hollow-mats", "level-above", "foam-span",
+    "costs", "scorers",
 ] }
 keys! { COSTS, "the section of costs", "these costs", "settings: `[costs]`", [
     "card-size", "turn", "mirror", "border", "plain-background", "reveal", "slip-mat", "resize-to-paper",

@@ -103,7 +103,15 @@ fn recorded(command: &str) -> Vec<String> {
     }
     // Its band is cut as two ends, so that there is something to level.
     let ends = repository("tests/cases/adaptations/ends-only");
-    vec![plan, many, run(&ends, &["plan", "--cards", "2", "--each", "1..2", "--json"]).good()]
+    // Its mats are hollow.
+    let hollow = super::middles::stash("hollow-mats = true\n");
+    let asked = ["plan", "--cards", "4", "--each", "1..2", "--json"];
+    vec![
+        plan,
+        many,
+        run(&ends, &["plan", "--cards", "2", "--each", "1..2", "--json"]).good(),
+        run(hollow.path(), &asked).good(),
+    ]
 }
 
 #[test]

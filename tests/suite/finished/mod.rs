@@ -13,11 +13,14 @@ use raster::{Cell, can_be_compared, compare};
 use std::path::Path;
 use swatchfold::assemble::{Bench, Built};
 use swatchfold::layout::adapt::next_changes;
-use swatchfold::layout::{Change, Layout, OnHand};
+use swatchfold::layout::{Change, Layout, OnHand, Rect};
+use swatchfold::matching::Hollow;
+use swatchfold::matching::hollow::{Middle, middles};
 use swatchfold::room::Room;
-use swatchfold::score::Table;
+use swatchfold::score::{Suggestion, Table};
 use swatchfold::stash::{Date, Settings};
 use swatchfold::swatch::Cache;
+use units::Length;
 
 /// How many random cards are looked at, unless `SWATCHFOLD_RANDOM_CARDS` says otherwise.
 const CARDS: u64 = 60;
@@ -41,6 +44,22 @@ struct Looked {
     levelled: usize,
     foam: usize,
     nothing_to_compare: usize,
+    hollow: usize,
+}
+
+/// The card with every middle cut out that may be; `None` where there is none.
+fn hollowed(table: Table<'_>, card: &Suggestion) -> Option<Suggestion> {
+    let middles = middles(table.index, table.settings, &card.network, &card.faces);
+    let hollow = |middle: &Middle| Hollow {
+        slot: middle.slot,
+        need: middle.need,
+        rect: middle.rect,
+        cover: middle.cover,
+        copies: 1,
+    };
+    let mut card = card.clone();
+    card.choice.hollows = middles.iter().map(hollow).collect();
+    (!middles.is_empty()).then_some(card)
 }
 
 /// Builds a card with these changes from whatever papers luck chooses, and holds it to the rasters.
@@ -60,6 +79,18 @@ fn hold(table: Table<'_>, bench: &Bench, layout: usize, changes: &[Change], luck
         && let Err(why) = sag::check(&built, &bench.rules)
     {
         panic!("{layout_id} with {changes:?}, seed {seed}: {why}");
+    }
+    // Every layout as drawn, and some of the rest.
+    let is_due = changes.is_empty() || looked.cards.is_multiple_of(4);
+    if let Some(card) = hollowed(table, &card).filter(|_| is_due) {
+        let ring = Built::new(table, bench, &card);
+        let looks = compare(table, &card, &ring.pieces);
+        // What sags without a hole is not for the hole to answer.
+        let sags = sag::check(&built, &bench.rules).is_err();
+        if let Err(why) = looks.and(if sags { Ok(()) } else { sag::check(&ring, &bench.rules) }) {
+            panic!("{layout_id} with {changes:?}, hollow, seed {seed}: {why}");
+        }
+        looked.hollow += 1;
     }
     looked.cards += 1;
     looked.joined += usize::from(changes.iter().any(is_join));
@@ -95,6 +126,7 @@ fn every_demo_layout_and_every_adaptation_looks_as_drawn_and_does_not_sag() {
         }
     }
     println!("{looked:?}");
+    assert!(looked.hollow > 50, "{looked:?}");
     assert!(looked.cards > 300 && looked.joined > 20 && looked.levelled > 50 && looked.foam > 20, "{looked:?}");
 }
 
@@ -134,7 +166,7 @@ fn random_layouts_look_as_drawn_and_do_not_sag() {
     let asked = std::env::var("SWATCHFOLD_RANDOM_CARDS").ok().and_then(|count| count.parse().ok());
     let looked = random_cards(asked.unwrap_or(CARDS), 1);
     println!("{looked:?}");
-    assert!(looked.joined > 20 && looked.levelled > 20, "{looked:?}");
+    assert!(looked.joined > 20 && looked.levelled > 20 && looked.hollow > 10, "{looked:?}");
     assert!(looked.nothing_to_compare * 100 <= looked.cards, "{looked:?}");
 }
 
@@ -187,6 +219,32 @@ fn a_wrong_seam_margin_or_turn_is_noticed() {
     }
     assert!(seams > 10 && noticed * 5 >= seams * 4, "{noticed} of {seams} wrong seams noticed");
     assert!(turns > 0);
+}
+
+/// A hole that is too large, or lies off its cover, shows or lacks its margin.
+#[test]
+fn a_wrong_hole_is_noticed() {
+    let room = demo();
+    let table = room.table();
+    let mut luck = Luck::new(5);
+    let mut holes = 0;
+    for layout in 0..table.layouts.len() {
+        let Some(card) = suggestion(table, layout, &[], &mut luck) else { continue };
+        let Some(card) = hollowed(table, &card) else { continue };
+        let margin = table.settings.glue_margin;
+        for place in 0..card.choice.hollows.len() {
+            let right = card.choice.hollows[place].rect;
+            let off = |by: Length| Rect { left: right.left + by, right: right.right + by, ..right };
+            for wrong in [right.inset(-margin * 2), right.inset(-table.settings.ruler * 4), off(margin * 2)] {
+                let mut card = card.clone();
+                card.choice.hollows[place].rect = wrong;
+                let built = Built::new(table, &Bench::new(table), &card);
+                assert!(compare(table, &card, &built.pieces).is_err(), "{}: {wrong:?}", table.layouts[layout].id);
+                holes += 1;
+            }
+        }
+    }
+    assert!(holes > 15, "{holes} holes");
 }
 
 /// The raster itself: a card of two cells by hand.

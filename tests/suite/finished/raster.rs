@@ -69,11 +69,14 @@ struct Thing {
     flush: Rect,
     outline: Outline,
     whole: Rect,
+    /// Where its middle is cut out.
+    hole: Option<Rect>,
 }
 
 impl Thing {
     fn holds(&self, point: (i64, i64)) -> bool {
         in_rect(&self.flush, point)
+            && !self.hole.is_some_and(|hole| in_rect(&hole, point))
             && self.pieces.iter().any(|piece| in_rect(piece, point))
             && in_outline(&self.outline, &self.whole, point)
     }
@@ -197,6 +200,7 @@ fn as_drawn(table: Table<'_>, card: &Suggestion) -> Vec<Thing> {
                 flush: if is_image { whole } else { layer.rect },
                 outline: if is_image { Outline::Rectangle } else { layer.outline.clone() },
                 whole,
+                hole: None,
             }
         })
         .collect()
@@ -223,6 +227,7 @@ fn as_cut(table: Table<'_>, card: &Suggestion, pieces: &[CardPiece], drawn: &[Th
             flush: if is_image { whole } else { layer.rect },
             outline: if is_image { Outline::Rectangle } else { layer.outline.clone() },
             whole,
+            hole: piece.hole,
         });
     }
     things
@@ -246,7 +251,35 @@ pub(super) fn compare(table: Table<'_>, card: &Suggestion, pieces: &[CardPiece])
             told(should.cells[place], &looks)
         ));
     }
+    holes(table, card, (&should, &looks), &cut)?;
     margins(table, card, (&should, &looks), &cut)
+}
+
+/// Within a glue margin of a hole nothing of its layer may show, nor may the layer end there.
+fn holes(table: Table<'_>, card: &Suggestion, (drawn, looks): (&Looks, &[&Cell]), cut: &[Thing]) -> Result<(), String> {
+    let margin = table.settings.glue_margin;
+    for thing in cut {
+        let Some(hole) = thing.hole else { continue };
+        let edge = hole.inset(-(margin - Length::from_nanometres(CELL / 2)));
+        let of_layer = |look: &&Cell| look.layer == thing.cell.layer;
+        let number = (1_u64..).zip(looks).find(|(_, look)| of_layer(look)).map(|(number, _)| number);
+        let side = |length: Length| length.nanometres() / CELL;
+        for y in 0..side(card.network.card.height) {
+            for x in 0..side(card.network.card.width) {
+                let point = middle(x, y);
+                if !in_rect(&edge, point) {
+                    continue;
+                }
+                if number.is_some_and(|number| drawn.has((x, y), number)) {
+                    return Err(format!("{} shows within a margin of its hole at {x}, {y}", thing.cell.layer));
+                }
+                if !thing.pieces.iter().any(|piece| in_rect(piece, point)) {
+                    return Err(format!("{} ends within a margin of its hole at {x}, {y}", thing.cell.layer));
+                }
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Within a glue margin of an inner end of a piece nothing of its layer may show.

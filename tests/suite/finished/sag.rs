@@ -12,7 +12,9 @@ use swatchfold::construct::stack::{Sheet, Sight};
 const OVERHANG: f64 = 24.0 + 1.5;
 
 fn holds(sheet: &Sheet, point: (i64, i64)) -> bool {
-    sheet.pieces.iter().any(|piece| in_rect(piece, point)) && in_outline(&sheet.outline, &sheet.whole, point)
+    sheet.pieces.iter().any(|piece| in_rect(piece, point))
+        && in_outline(&sheet.outline, &sheet.whole, point)
+        && !sheet.hole.is_some_and(|hole| in_rect(&hole, point))
 }
 
 /// Whether a card as built does not sag, and its levelling does not show.
