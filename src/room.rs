@@ -152,6 +152,7 @@ impl Room {
             settings: &self.stash.settings,
             dies: &self.stash.dies,
             images: &self.stash.images,
+            dots: &self.stash.dots,
             jury: &self.jury,
         }
     }
@@ -165,8 +166,9 @@ impl Room {
         let unknown: Vec<UnknownId> = choices
             .must_use
             .iter()
-            .chain(&choices.leave_out)
             .filter(|id| !room.knows(id))
+            // Finishing dots can be left out, and never must be used.
+            .chain(choices.leave_out.iter().filter(|id| !room.knows(id) && !room.has_dots(id)))
             .map(|id| room.unknown(id))
             .chain(
                 choices.layouts.iter().filter(|id| !room.layouts.iter().any(|l| l.id == **id)).map(|id| UnknownId {
@@ -312,6 +314,10 @@ impl Room {
         !self.faces_named(id).is_empty() || !self.stock_named(id).is_empty()
     }
 
+    fn has_dots(&self, id: &str) -> bool {
+        self.stash.dots.iter().any(|dots| dots.id == id)
+    }
+
     /// A face by its id, or every face of a pad by the pad's.
     fn faces_named(&self, id: &str) -> BTreeSet<FaceId> {
         if let Some(face) = self.index.find(id) {
@@ -367,6 +373,7 @@ impl Room {
         }
         self.stash.lines.retain(|line| shows(line.front));
         self.stash.images.retain(|image| !out.contains(image.id.as_str()));
+        self.stash.dots.retain(|dots| !out.contains(dots.id.as_str()));
         self.index = index::build(&self.stash, self.today);
     }
 

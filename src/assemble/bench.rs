@@ -21,6 +21,9 @@ pub struct Bench {
     pub rules: Rules,
     /// Scraps that no layout on file can use as a face, smallest first.
     pub scraps: Vec<(StockId, Scrap)>,
+    /// Kinds of finishing dots, as places among hers, each with how many one card may have; none where the
+    /// settings want none.
+    pub dots: Vec<(usize, u32)>,
     /// Whose sizes of envelopes are hers.
     pub region: units::Region,
 }
@@ -44,9 +47,23 @@ impl Bench {
                 },
             },
             scraps: idle_scraps(table),
+            dots: if settings.finishing_dots { dots_of(table) } else { Vec::new() },
             region: settings.region,
         }
     }
+
+    /// The same where every card is made so many times: dots are shared among the copies.
+    #[must_use]
+    pub fn for_copies(mut self, copies: u32) -> Self {
+        self.dots.iter_mut().for_each(|(_, may_have)| *may_have /= copies.max(1));
+        self
+    }
+}
+
+/// All kinds of dots there are any of.
+fn dots_of(table: Table<'_>) -> Vec<(usize, u32)> {
+    let counted = table.dots.iter().enumerate().map(|(place, dots)| (place, dots.count));
+    counted.filter(|(_, count)| *count > 0).collect()
 }
 
 /// Scraps of which no layout on file, as drawn, could cut a panel, a mat or a part of an image.

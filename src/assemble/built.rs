@@ -2,6 +2,7 @@
 //! heavy it is, its envelope and its post, its base, and the steps.
 
 use super::bench::Bench;
+use super::dots::{self, DotsSet};
 use super::pieces::{CardPiece, Laid, Made, PartPiece, Turned, is_on_foam, parts, pieces};
 use super::steps::{Step, steps};
 use crate::construct::Weight;
@@ -50,7 +51,9 @@ pub struct Built {
     pub beneath: Vec<Beneath>,
     /// For each that one can see through, where glue does not show.
     pub glue_zones: Vec<Option<Region>>,
-    /// At its highest, both leaves of the base included.
+    /// Finishing dots, where it has any.
+    pub dots: Option<DotsSet>,
+    /// At its highest, both leaves of the base and any dots included.
     pub thickness: Length,
     /// Whether any thickness in it is an estimate.
     pub thickness_known: Known,
@@ -96,6 +99,12 @@ impl Built {
         let through = |place: usize| stack.sheets[place].sight == Sight::Through && parts[place].part.is_none();
         let zones = (0..stack.sheets.len()).map(|place| through(place).then(|| glue_zones(&stack, place, BACK)));
         let zones: Vec<Option<Region>> = zones.collect();
+        let visible = visible(&stack);
+        let dots = dots::set(table, bench, card, (&stack, &parts, &visible), &built);
+        let set = dots.as_ref().and_then(|set| Some((set, table.dots.get(set.of)?)));
+        let highest = set.map_or(highest, |(set, dots)| {
+            highest.max(beneath[set.place].height + stack.sheets[set.place].caliper + dots.height)
+        });
         let known = |is: fn(&Body) -> Known| {
             if bodies.iter().all(|body| is(body) == Known::Entered) { Known::Entered } else { Known::Estimated }
         };
@@ -107,17 +116,29 @@ impl Built {
         });
         let stock = cut.first().map(|piece| table.index.stock(piece.stock));
         let base = base(card.network.card, stock.and_then(|stock| stock.body.grain), lies);
-        let weight = weigh(&stack, &bodies, &beneath, base.blank);
+        let mut weight = weigh(&stack, &bodies, &beneath, base.blank);
+        let (mut thickness_known, mut weight_known) =
+            (known(|body| body.caliper_known), known(|body| body.grammage_known));
+        if let Some((set, dots)) = set {
+            weight += Weight::micrograms(i64::from(dots.weighs()) * i64::from(set.count()));
+            if dots.assumed.contains(&"height") {
+                thickness_known = Known::Estimated;
+            }
+            if dots.micrograms.is_none() {
+                weight_known = Known::Estimated;
+            }
+        }
         let envelopes = envelopes(card.network.card, thickness, bench.region);
         let post = post(card.network.card, thickness, weight, &envelopes, highest);
         let mut card_built = Self {
-            visible: visible(&stack),
+            visible,
+            dots,
             glue_zones: zones,
             beneath,
             thickness,
-            thickness_known: known(|body| body.caliper_known),
+            thickness_known,
             weight,
-            weight_known: known(|body| body.grammage_known),
+            weight_known,
             envelopes,
             post,
             base,

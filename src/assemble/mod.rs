@@ -6,9 +6,11 @@
 
 mod bench;
 mod built;
+mod dots;
 pub mod pieces;
 mod steps;
 
 pub use bench::Bench;
 pub use built::{Built, Part};
+pub use dots::DotsSet;
 pub use steps::{Step, Task};

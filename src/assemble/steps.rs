@@ -51,6 +51,8 @@ pub enum Task {
     Fit(usize),
     /// Trim what overruns the card flush, once it is glued.
     Trim(usize),
+    /// Set finishing dots on a layer, once all else is done.
+    Dots(usize),
 }
 
 /// One step.
@@ -127,6 +129,10 @@ pub(super) fn steps(card: &Suggestion, built: &Built) -> Vec<Step> {
             making.one_over_another((under, &lays[lower]), (over, &lays[upper]));
         }
     }
+    if let Some(set) = &built.dots {
+        let all: Vec<usize> = (0..making.tasks.len()).collect();
+        making.after(Task::Dots(set.layer), (9, set.layer), &all);
+    }
     let order = making.work.in_order();
     order.into_iter().map(|place| step(&making.tasks[place])).collect()
 }
@@ -147,7 +153,8 @@ fn step(task: &Task) -> Step {
         | Task::Level(layer)
         | Task::Lay(layer)
         | Task::Fit(layer)
-        | Task::Trim(layer) => vec![*layer],
+        | Task::Trim(layer)
+        | Task::Dots(layer) => vec![*layer],
     };
     Step { task: task.clone(), layers }
 }

@@ -94,6 +94,7 @@ impl Small {
             settings: &self.stash.settings,
             dies: &self.stash.dies,
             images: &self.stash.images,
+            dots: &self.stash.dots,
             jury: &self.jury,
         };
         On { table, stash: &self.stash, today: TODAY }

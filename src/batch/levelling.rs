@@ -51,7 +51,8 @@ pub(super) fn levelled(
         let each = |id: &StockId| left[id] / design.count.max(1);
         let offered = bench.scraps.iter().filter(|(id, _)| each(id) > 0);
         let offered = offered.map(|(id, scrap)| (*id, crate::construct::level::Scrap { count: each(id), ..*scrap }));
-        let built = Built::new(table, &Bench { scraps: offered.collect(), ..bench.clone() }, &design.card);
+        let built =
+            Built::new(table, &Bench { scraps: offered.collect(), dots: Vec::new(), ..bench.clone() }, &design.card);
         for (of, beneath) in built.parts.iter().zip(&built.beneath) {
             let layer = design.card.network.layers[of.layer].id.clone();
             for bit in &beneath.levelling {

@@ -26,6 +26,6 @@ pub(super) fn build(console: &Console, common: &Common, asked: &Build) -> Result
         answer.almost.clear();
         return console.print_data(json::suggestions(&room, &answer).as_bytes());
     }
-    let built = Built::new(room.table(), &Bench::new(room.table()), &found);
+    let built = Built::new(room.table(), &Bench::new(room.table()).for_copies(answer.copies), &found);
     console.print(&text::build(&room, &found, &built, place + 1, console.look()))
 }

@@ -5,6 +5,7 @@
 //! is chosen, and in which words it is told, is for other steps.
 
 pub mod base;
+pub mod dots;
 pub mod envelope;
 pub mod foam;
 pub mod level;

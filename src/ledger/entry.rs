@@ -54,6 +54,8 @@ pub enum Kind {
     CardBase,
     /// Images.
     Image,
+    /// Finishing dots; width and height are their diameter.
+    Dots,
 }
 
 impl Kind {
@@ -65,6 +67,7 @@ impl Kind {
             Self::Scrap => "scrap",
             Self::CardBase => "card-base",
             Self::Image => "image",
+            Self::Dots => "dots",
         }
     }
 }

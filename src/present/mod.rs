@@ -3,6 +3,7 @@
 //! It reads values and decides nothing: every number and choice it shows was made by an earlier step.
 
 pub mod booklet;
+mod dots;
 mod finish;
 pub mod json;
 pub mod lettering;
@@ -27,6 +28,7 @@ pub use mats::mats_page;
 pub use pictures::Pictures;
 pub use xml::Defs;
 
+use crate::assemble::{Bench, Built};
 use crate::room::Room;
 use crate::score::{Answer, Table};
 use crate::stash::Stash;
@@ -50,7 +52,9 @@ pub struct Scene<'a> {
 pub fn card_svg(room: &Room, answer: &Answer, place: usize) -> Option<String> {
     let found = answer.suggestions.get(place)?;
     let pictures = Pictures::of(&room.stash, room.table(), std::slice::from_ref(found), &cache(room));
-    Some(svg::standalone(&Scene { stash: &room.stash, table: room.table(), pictures: &pictures }, found))
+    let built = Built::new(room.table(), &Bench::new(room.table()).for_copies(answer.copies), found);
+    let scene = Scene { stash: &room.stash, table: room.table(), pictures: &pictures };
+    Some(svg::standalone(&scene, found, built.dots.as_ref()))
 }
 
 /// Every card of an answer and what is almost possible, as one HTML file that opens without a network.

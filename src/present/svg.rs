@@ -8,8 +8,9 @@ use super::Scene;
 use super::lettering::{lettered, shown};
 use super::pieces::{CardPiece, Laid, PartPiece, Turned, is_on_foam, parts, pieces};
 use super::surface::{Paint, chip_paint, main_colour, paint};
-use super::words::role_word;
+use super::words::{dots_of, how_many, role_word};
 use super::xml::{Defs, escape, isolated, mm};
+use crate::assemble::DotsSet;
 use crate::index::{FaceId, Index, Source, StockId, StockKind};
 use crate::layout::Rect;
 use crate::matching::{Layer, Outline};
@@ -24,19 +25,19 @@ const SHADE: &str = "#1a120b";
 
 /// A card as a file of its own.
 #[must_use]
-pub fn standalone(scene: &Scene<'_>, card: &Suggestion) -> String {
+pub fn standalone(scene: &Scene<'_>, card: &Suggestion, dots: Option<&DotsSet>) -> String {
     let prefix = prefix_of(&card.id);
     let mut shared = Defs::new(&format!("{prefix}-"));
-    let body = Drawing::new(scene, card, &prefix, &mut shared).body();
+    let body = Drawing::new(scene, card, &prefix, &mut shared).body(dots);
     let head = opening(card.network.card, &prefix, " xmlns=\"http://www.w3.org/2000/svg\"");
-    format!("{head}{}<defs>{}</defs>{}</svg>\n", told(scene, card, &prefix), shared.text(), body)
+    format!("{head}{}<defs>{}</defs>{}</svg>\n", told(scene, card, dots, &prefix), shared.text(), body)
 }
 
 /// A card to stand in a page whose other drawings share `shared`; `prefix` is its alone.
 #[must_use]
-pub fn inline(scene: &Scene<'_>, card: &Suggestion, prefix: &str, shared: &mut Defs) -> String {
-    let body = Drawing::new(scene, card, prefix, shared).body();
-    format!("{}{}{body}</svg>", opening(card.network.card, prefix, ""), told(scene, card, prefix))
+pub fn inline(scene: &Scene<'_>, card: &Suggestion, dots: Option<&DotsSet>, prefix: &str, shared: &mut Defs) -> String {
+    let body = Drawing::new(scene, card, prefix, shared).body(dots);
+    format!("{}{}{body}</svg>", opening(card.network.card, prefix, ""), told(scene, card, dots, prefix))
 }
 
 /// A name for the ids of a card's drawing: letters and digits only, whatever the card's id holds.
@@ -57,13 +58,16 @@ fn opening(card: Size, prefix: &str, namespace: &str) -> String {
 }
 
 /// Title and description, for those who do not see the picture.
-fn told(scene: &Scene<'_>, card: &Suggestion, prefix: &str) -> String {
+fn told(scene: &Scene<'_>, card: &Suggestion, dots: Option<&DotsSet>, prefix: &str) -> String {
     let layout = &scene.table.layouts[card.layout];
     let mut layers = String::new();
     for layer in &card.network.layers {
         let name = &scene.table.index.face(card.faces[layer.slot]).view.name;
         let what = if layer.role == Role::Base { role_word(Role::Base) } else { layer.id.as_str() };
         let _ = write!(layers, "; {} of {}", escape(what), isolated(name));
+    }
+    if let Some((set, dots)) = dots_of(scene.table, dots) {
+        let _ = write!(layers, "; {} of {}", how_many(set.count()), isolated(&dots.name));
     }
     format!(
         "<title id=\"{prefix}-title\">{}, {}</title><desc id=\"{prefix}-desc\">From the bottom up{}.</desc>",
@@ -94,7 +98,7 @@ impl<'s, 'd> Drawing<'s, 'd> {
         format!("{}-{}", self.prefix, self.count)
     }
 
-    fn body(mut self) -> String {
+    fn body(mut self, dots: Option<&DotsSet>) -> String {
         let (index, card) = (self.scene.table.index, self.card);
         let pieces = pieces(index, card);
         let cut_from = cut_from(index, &pieces);
@@ -114,6 +118,9 @@ impl<'s, 'd> Drawing<'s, 'd> {
             if let Some(sentiment) = shown(self.scene, card, layer) {
                 drawn.push_str(&lettered(self.scene, card, layer, sentiment));
             }
+        }
+        if let Some((set, dots)) = dots_of(self.scene.table, dots) {
+            drawn.push_str(&super::dots::drawn(dots, set));
         }
         let front = self.clip(&rectangle(&Rect::whole(card.network.card)));
         format!("<defs>{}</defs><g clip-path=\"url(#{front})\">{drawn}</g>", self.own)

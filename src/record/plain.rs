@@ -119,6 +119,9 @@ fn fewer(desk: &Desk<'_>, what: What, id: &str, count: u32, left: &[Left], unit:
         if has < count {
             return Err(Refused::TooFew { id: id.to_owned(), has, wanted: count });
         }
+        if line.kind == Kind::Dots && !left.is_empty() {
+            return Err(Refused::NothingLeft { id: id.to_owned() });
+        }
         let whole = Size::new(line.width, line.height);
         let mut area = 0;
         let mut ids = now.piece_ids();

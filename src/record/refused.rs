@@ -47,6 +47,11 @@ pub enum Refused {
         /// How many were asked for.
         count: u32,
     },
+    /// Something said to be left of what leaves nothing.
+    NothingLeft {
+        /// What.
+        id: String,
+    },
     /// A piece larger than what it is left of.
     TooLarge {
         /// The line it is left of.
@@ -143,6 +148,7 @@ impl Refused {
             Self::TooLarge { of, piece, whole } => {
                 format!("a piece of {piece} cannot be left of `{of}`, which is {whole}")
             }
+            Self::NothingLeft { id } => format!("`{id}` are finishing dots, of which no piece is left"),
             Self::BadId { id, why } => format!("`{id}` cannot be the id: {why}"),
             Self::NothingToUndo => "there is nothing to take back".into(),
             Self::UnknownEntry { entry, last: 0 } => format!("there is no entry {entry}: nothing is recorded yet"),
@@ -184,6 +190,7 @@ impl Refused {
             Self::Plenty { .. } => "give it `copies` in its file if it is to be counted".into(),
             Self::BadCount { .. } => "write a number from 1 to 1000000".into(),
             Self::TooLarge { .. } => "measure it again, the pattern upright: width first".into(),
+            Self::NothingLeft { .. } => "leave `--left` out".into(),
             Self::BadId { .. } => "choose another, of 1 to 80 characters, or leave it out".into(),
             Self::NothingToUndo => "`swatchfold history` lists what was recorded".into(),
             Self::UnknownEntry { .. } => "`swatchfold history` lists the entries".into(),

@@ -257,8 +257,15 @@ fn trial(seed: u64) -> Taught {
         stash.layouts.iter().filter_map(|sketch| crate::layout::check(sketch, &stash.settings).ok()).collect();
     let (jury, refused) = Jury::seat(whims(dice), &stash.settings);
     assert!(refused.is_empty(), "seed {seed}");
-    let table =
-        Table { index: &index, layouts: &layouts, settings: &stash.settings, dies: &[], images: &[], jury: &jury };
+    let table = Table {
+        index: &index,
+        layouts: &layouts,
+        settings: &stash.settings,
+        dies: &[],
+        images: &[],
+        dots: &[],
+        jury: &jury,
+    };
     let mut ask = Ask::new(&stash.settings);
     ask.list = 1 + usize::try_from(dice.below(6)).unwrap();
     ask.work = u64::MAX;

@@ -12,7 +12,7 @@ use crate::layout::adapt::cost_of;
 use crate::layout::{Change, Drawn, Layout, Library, OnHand};
 use crate::matching::near::{NearMiss, lacking, lacking_for, unmakeable};
 use crate::matching::{Choice, Link, MustUse, Network, Supply, network};
-use crate::stash::{Die, Image, Settings, Stash};
+use crate::stash::{Die, Dots, Image, Settings, Stash};
 use api::units::{Length, Size};
 use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
@@ -71,6 +71,8 @@ pub struct Table<'a> {
     pub dies: &'a [Die],
     /// Images she owns.
     pub images: &'a [Image],
+    /// Finishing dots she owns, which decorate a card that was found and never decide which is.
+    pub dots: &'a [Dots],
     /// Who judges.
     pub jury: &'a Jury,
 }
@@ -142,6 +144,8 @@ pub struct Answer {
     pub exact: bool,
     /// The suggestions, best first.
     pub suggestions: Vec<Suggestion>,
+    /// How many copies of each card were asked for.
+    pub copies: u32,
     /// Layouts that cannot be made.
     pub almost: Vec<Almost>,
     /// How many variants of layouts were met.
@@ -200,7 +204,7 @@ pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm, told: &dyn Fn(u64)
         *slot = Some(kept.into_store());
     }
     let suggestions = best.into_list().into_iter().map(|found| present(table, found)).collect();
-    Answer { exact, suggestions, almost, variants: library.len(), work }
+    Answer { exact, suggestions, copies: ask.copies, almost, variants: library.len(), work }
 }
 
 /// How large the pieces of any card can be, over all layouts and card sizes.

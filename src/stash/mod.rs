@@ -7,6 +7,7 @@
 pub mod built_in;
 pub mod card;
 pub mod date;
+mod dots;
 pub mod file;
 mod goal;
 mod on_hand;
@@ -19,6 +20,7 @@ pub use card::{
     Die, DieOutline, Edge, Image, ImagePart, LayoutSketch, PanelSketch, PartColour, Sentiment, Shape, Takes,
 };
 pub use date::Date;
+pub use dots::{DotSort, Dots};
 pub(crate) use file::colour_of;
 pub use file::{picture_within, read, read_sources};
 pub use goal::Goal;
@@ -48,6 +50,8 @@ pub struct Stash {
     pub inks: Vec<api::Ink>,
     /// Pictures to put on a card.
     pub images: Vec<Image>,
+    /// Gems, pearls and sequins.
+    pub dots: Vec<Dots>,
     /// Card sketches as drawn, not yet checked as graphs.
     pub layouts: Vec<LayoutSketch>,
     /// What could be read of sketches with faults: never made, only looked over for more of them.

@@ -49,8 +49,22 @@ pub fn base(stash: &Stash) -> Base {
         base.print = print(&base);
         (image.id.clone(), base)
     });
+    let dots = stash.dots.iter().map(|dots| {
+        let mut base = BaseLine {
+            print: String::new(),
+            kind: Kind::Dots,
+            paper: dots.id.clone(),
+            back: None,
+            width: dots.diameter,
+            height: dots.diameter,
+            count: Some(dots.count),
+            added: None,
+        };
+        base.print = print(&base);
+        (dots.id.clone(), base)
+    });
     // Papers come first: an image that has the id of a line is not counted.
-    images.chain(lines).collect()
+    dots.chain(images).chain(lines).collect()
 }
 
 /// Every paper by its id, with the paper on its other side, where some line has both.
@@ -117,6 +131,11 @@ pub fn bring_up_to(stash: &mut Stash, now: &OnHand) -> Vec<Problem> {
     for image in &mut stash.images {
         if let (Copies::Exactly(count), Some(held)) = (&mut image.copies, now.lines.get(&image.id)) {
             *count = held.count.unwrap_or(*count);
+        }
+    }
+    for dots in &mut stash.dots {
+        if let Some(held) = now.lines.get(&dots.id).filter(|held| held.kind == Kind::Dots) {
+            dots.count = held.count.unwrap_or(dots.count);
         }
     }
     for paper in &now.papers {
@@ -199,7 +218,7 @@ fn new_line(
         kind: match held.kind {
             Kind::Sheet => LineKind::Sheet,
             Kind::CardBase => LineKind::CardBase,
-            Kind::Scrap | Kind::Image => LineKind::Scrap,
+            Kind::Scrap | Kind::Image | Kind::Dots => LineKind::Scrap,
         },
         front,
         back,

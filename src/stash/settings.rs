@@ -153,6 +153,8 @@ pub struct Settings {
     pub level_above: Length,
     /// The widest span that foam leaves without support; common practice, no source.
     pub foam_span: Length,
+    /// Whether finishing dots are set on cards, where there are any and they go.
+    pub finishing_dots: bool,
 }
 
 /// Sixty-fourths of an inch.
@@ -205,6 +207,7 @@ impl Settings {
             hollow_mats: false,
             level_above: Length::micrometres(100),
             foam_span: Length::INCH,
+            finishing_dots: true,
         }
     }
 }

@@ -58,6 +58,7 @@ fn suggest_once(stash: &Stash, today: Date) -> (score::Answer, Duration, Duratio
         settings: &stash.settings,
         dies: &stash.dies,
         images: &stash.images,
+        dots: &stash.dots,
         jury: &jury,
     };
     let ask = Ask::new(&stash.settings);

@@ -141,6 +141,22 @@ fn inventory(stash: &Stash) -> String {
             ));
         }
     }
+    for dots in &stash.dots {
+        lines.push(format!(
+            "{} {} \"{}\" {:.1} {:.1} {:.1}, {} across, {} high, {} micrograms, {} of them, assumed {:?}",
+            dots.sort.word(),
+            dots.id,
+            dots.name,
+            dots.colour.l,
+            dots.colour.a + 0.0,
+            dots.colour.b + 0.0,
+            dots.diameter.exact(unit),
+            dots.height.exact(unit),
+            dots.weighs(),
+            dots.count,
+            dots.assumed
+        ));
+    }
     for layout in &stash.layouts {
         lines.push(format!(
             "layout {} \"{}\" {}, by {:?} {:?}, for {:?}, at line {}",

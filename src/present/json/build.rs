@@ -7,9 +7,10 @@ use crate::construct::base::Fold;
 use crate::construct::level::{Filling, Levelling};
 use crate::construct::paper::Known;
 use crate::layout::{Outline, Rect};
-use crate::present::words::{StepWords, steps_in_words};
+use crate::present::words::{StepWords, dots_of, is_for_a_young_child, steps_in_words, why_dots};
 use crate::room::Room;
 use crate::score::Suggestion;
+use api::hex;
 use serde::Serialize;
 
 /// A rectangle on the card's front.
@@ -97,10 +98,48 @@ pub(super) struct CardBuild<'a> {
     post: Vec<PostOf<'a>>,
     base: BaseOf,
     steps: Vec<StepOf>,
+    dots: Option<DotsOf<'a>>,
+}
+
+/// Finishing dots in their places.
+#[derive(Serialize)]
+struct DotsOf<'a> {
+    stock: &'a str,
+    name: &'a str,
+    sort: &'static str,
+    colour: String,
+    diameter: Millimetres,
+    height: Millimetres,
+    count: u32,
+    layer: &'a str,
+    middles: Vec<[Millimetres; 2]>,
+    takes_up: Option<&'a str>,
+    why: String,
+    young_child: bool,
+}
+
+fn dots<'a>(room: &'a Room, found: &'a Suggestion, built: &'a Built) -> Option<DotsOf<'a>> {
+    let (set, dots) = dots_of(room.table(), built.dots.as_ref())?;
+    let middle =
+        |spot: &Rect| [Millimetres(spot.left + spot.width().half()), Millimetres(spot.top + spot.height().half())];
+    Some(DotsOf {
+        stock: &dots.id,
+        name: &dots.name,
+        sort: dots.sort.word(),
+        colour: hex(dots.colour),
+        diameter: Millimetres(dots.diameter),
+        height: Millimetres(dots.height),
+        count: set.count(),
+        layer: found.network.layers.get(set.layer).map_or("", |layer| layer.id.as_str()),
+        middles: set.spots.iter().map(middle).collect(),
+        takes_up: set.takes_up.map(|face| room.index.face(face).id.as_str()),
+        why: why_dots(room.table(), set),
+        young_child: is_for_a_young_child(room.table(), found),
+    })
 }
 
 /// How a card is built.
-pub(super) fn card_build<'a>(room: &Room, found: &Suggestion, built: &'a Built) -> CardBuild<'a> {
+pub(super) fn card_build<'a>(room: &'a Room, found: &'a Suggestion, built: &'a Built) -> CardBuild<'a> {
     let step = |words: StepWords| {
         let StepWords { kind, layers, text, cautions } = words;
         StepOf { kind, layers, text, cautions }
@@ -128,6 +167,7 @@ pub(super) fn card_build<'a>(room: &Room, found: &Suggestion, built: &'a Built) 
             },
         },
         steps: steps_in_words(room.table(), found, built).into_iter().map(step).collect(),
+        dots: dots(room, found, built),
     }
 }
 

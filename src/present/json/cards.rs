@@ -155,7 +155,7 @@ struct NearestOf<'a> {
 /// `suggest --json`.
 #[must_use]
 pub fn suggestions(room: &Room, answer: &Answer) -> String {
-    let bench = Bench::new(room.table());
+    let bench = Bench::new(room.table()).for_copies(answer.copies);
     let built: Vec<Built> = answer.suggestions.iter().map(|found| Built::new(room.table(), &bench, found)).collect();
     written(&Document {
         format: FORMAT,

@@ -17,7 +17,21 @@ struct Stock<'a> {
     format: u32,
     today: String,
     stock: Vec<StockOf<'a>>,
+    dots: Vec<DotsOf<'a>>,
     cards: Vec<CardsOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct DotsOf<'a> {
+    id: &'a str,
+    name: &'a str,
+    sort: &'static str,
+    colour: String,
+    diameter: Millimetres,
+    height: Millimetres,
+    grams: Option<Millionths>,
+    count: u32,
+    assumed: &'a [&'static str],
 }
 
 #[derive(Serialize)]
@@ -61,7 +75,24 @@ pub fn stock(room: &Room) -> String {
         made: cards.made,
         day: &cards.day,
     });
-    written(&Stock { format: FORMAT, today: room.today.to_string(), stock, cards: cards.collect() })
+    let mut dots: Vec<DotsOf<'_>> = room
+        .stash
+        .dots
+        .iter()
+        .map(|dots| DotsOf {
+            id: &dots.id,
+            name: &dots.name,
+            sort: dots.sort.word(),
+            colour: api::hex(dots.colour),
+            diameter: Millimetres(dots.diameter),
+            height: Millimetres(dots.height),
+            grams: dots.micrograms.map(|micrograms| Millionths(micrograms.into())),
+            count: dots.count,
+            assumed: &dots.assumed,
+        })
+        .collect();
+    dots.sort_by_key(|dots| dots.id);
+    written(&Stock { format: FORMAT, today: room.today.to_string(), stock, dots, cards: cards.collect() })
 }
 
 fn stock_of<'a>(room: &'a Room, line: StockLine<'a>) -> StockOf<'a> {

@@ -32,6 +32,7 @@ pub(super) fn article(
     // The number keeps two cards apart even where their ids have the same hash.
     let prefix = format!("c{number}-{}", prefix_of(&found.id));
     let reduced = if is_reduced(found.network.card, frame) { ", shown smaller than the others" } else { "" };
+    let built = Built::new(scene.table, bench, found);
     let mut out = String::new();
     let _ = write!(
         out,
@@ -39,14 +40,14 @@ pub(super) fn article(
          <div class=\"told\">\n<header><h2 class=\"name\" id=\"{prefix}-name\"><span class=\"no\">{number}</span> <bdi>{}</bdi></h2>\
          <p class=\"meta\">{}{reduced} · {} of 100 points · <code><bdi>{}</bdi></code></p></header>\n",
         size_class(found.network.card),
-        inline(scene, found, &prefix, shared),
+        inline(scene, found, built.dots.as_ref(), &prefix, shared),
         escape(&layout.name),
         escape(&card_size(found.network.card, scene.table.settings)),
         points(found.score),
         escape(&found.id),
     );
     let told = sections(scene, found, shared);
-    let building = building::section(scene, found, &Built::new(scene.table, bench, found));
+    let building = building::section(scene, found, &built);
     for section in [told.changed, told.materials, told.why, told.cuts, told.care, building, told.credit] {
         out.push_str(&section);
     }

@@ -33,7 +33,7 @@ pub fn contact_sheet(room: &Room, answer: &Answer, pictures: &Pictures, heading:
     let mut shared = Defs::new("s-");
     let mut cards = String::new();
     let frame = frame(answer);
-    let bench = Bench::new(scene.table);
+    let bench = Bench::new(scene.table).for_copies(answer.copies);
     for (place, found) in answer.suggestions.iter().enumerate() {
         cards.push_str(&card::article(&scene, &bench, found, (place + 1, frame), &mut shared));
     }

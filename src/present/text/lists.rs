@@ -10,7 +10,8 @@ use crate::problem::{Problem, Severity, printable, shown};
 use crate::room::Room;
 use crate::score::NotSeated;
 use crate::stash::{Copies, LineKind};
-use api::Knobs;
+use api::units::{Length, Unit};
+use api::{Knobs, colour_name};
 use std::fmt::Write as _;
 
 /// The widest a column of names or ids gets.
@@ -57,6 +58,29 @@ pub fn stock(room: &Room, look: Look) -> String {
                 padded(id, wide),
                 padded(&size, 18),
                 printable(&view.name),
+            );
+        }
+    }
+    let mut dots: Vec<_> = room.stash.dots.iter().collect();
+    dots.sort_by(|one, other| one.id.cmp(&other.id));
+    if !dots.is_empty() {
+        let _ = writeln!(out, "{}{}", if out.is_empty() { "" } else { "\n" }, look.strong("Finishing dots"));
+        let ids: Vec<String> = dots.iter().map(|dots| printable(&dots.id)).collect();
+        let wide = widest(ids.iter().map(String::as_str), COLUMN);
+        for (dots, id) in dots.into_iter().zip(&ids) {
+            let mm = |length: Length| length.exact(Unit::Millimetre);
+            let height = if dots.assumed.contains(&"height") { "about " } else { "" };
+            let _ = writeln!(
+                out,
+                "  {}{} {:>4} of {}  {} ({}, {}, {height}{} high)",
+                look.chip_of(&api::hex(dots.colour)),
+                padded(id, wide),
+                dots.count,
+                padded(&mm(dots.diameter), 18),
+                printable(&dots.name),
+                dots.sort.word(),
+                colour_name(dots.colour),
+                mm(dots.height),
             );
         }
     }

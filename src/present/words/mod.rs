@@ -4,12 +4,14 @@
 //! Text, JSON and pages share them.
 
 mod change;
+mod dots;
 mod hollow;
 mod joins;
 mod lack;
 mod steps;
 
 pub use change::{ChangeWords, change_words, changes_in_words};
+pub use dots::{dots_of, how_many, is_for_a_young_child, why_dots};
 pub use hollow::KNIFE_OUT;
 pub use joins::names as piece_names;
 pub use lack::{LackWords, lack_words};

@@ -29,9 +29,9 @@ const PRESS: &str = "keep fingers clear of rollers and plates, and stack the pla
 /// What to mind with heat.
 const HEAT: &str = "air from a heat tool can exceed 500 °C: a heatproof mat, never unattended, fresh air";
 /// What to mind with glue, ink and spray.
-const GLUE: &str = "fresh air, no flame, and read the label of glues, inks and sprays";
+pub(super) const GLUE: &str = "fresh air, no flame, and read the label of glues, inks and sprays";
 /// What to mind with small things.
-const SMALL: &str = "small parts that may come off are not for children under 3";
+pub(super) const SMALL: &str = "small parts that may come off are not for children under 3";
 
 /// One step in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,9 +55,9 @@ pub fn steps_in_words(table: Table<'_>, card: &Suggestion, built: &Built) -> Vec
 }
 
 pub(super) struct Telling<'a> {
-    table: Table<'a>,
+    pub(super) table: Table<'a>,
     pub(super) card: &'a Suggestion,
-    built: &'a Built,
+    pub(super) built: &'a Built,
     ruler: Ruler,
 }
 
@@ -125,6 +125,7 @@ impl Telling<'_> {
                 format!("Turn the card over and trim {} flush with its edge, where it runs over.", self.the(*layer)),
                 vec![KNIFE],
             ),
+            Task::Dots(layer) => self.dots(*layer),
         };
         let layers = step.layers.iter().map(|layer| self.layer(*layer).id.clone()).collect();
         StepWords { kind, layers, text, cautions }

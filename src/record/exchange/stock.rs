@@ -2,13 +2,13 @@
 
 use super::{BadTable, Row, Rows, table};
 use crate::ledger::Kind;
-use crate::stash::{Colours, Copies, Date, LineKind, Paper, PaperId, Stash};
+use crate::stash::{Colours, Copies, Date, DotSort, LineKind, Paper, PaperId, Stash};
 use api::Material;
 use api::units::Length;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-const HEADINGS: [&str; 12] = [
+const HEADINGS: [&str; 13] = [
     "id",
     "kind",
     "paper",
@@ -21,6 +21,7 @@ const HEADINGS: [&str; 12] = [
     "height_mm",
     "count",
     "added",
+    "thick_mm",
 ];
 
 /// A line of stock as a table has it.
@@ -48,6 +49,8 @@ pub struct StockRow {
     pub count: Option<u32>,
     /// The day it came.
     pub added: Option<String>,
+    /// How high finishing dots stand, where the table says it.
+    pub thick: Option<Length>,
 }
 
 /// The stock as it stands in a stash, line by line.
@@ -79,6 +82,7 @@ pub fn stock_table(stash: &Stash) -> String {
                 line.height.to_mm_decimal(),
                 line.count.to_string(),
                 line.added.map_or_else(String::new, |day| day.to_string()),
+                String::new(),
             ]
         })
         .collect();
@@ -91,7 +95,41 @@ pub fn stock_table(stash: &Stash) -> String {
         let (width, height) = (image.size.width.to_mm_decimal(), image.size.height.to_mm_decimal());
         let (id, kind, name) = (image.id.clone(), Kind::Image.word().to_owned(), image.name.clone());
         let (none, material) = (String::new(), "image".to_owned());
-        vec![id.clone(), kind, id, name, material, swatch, none.clone(), none.clone(), width, height, count, none]
+        vec![
+            id.clone(),
+            kind,
+            id,
+            name,
+            material,
+            swatch,
+            none.clone(),
+            none.clone(),
+            width,
+            height,
+            count,
+            none.clone(),
+            none,
+        ]
+    }));
+    rows.extend(stash.dots.iter().map(|dots| {
+        let across = dots.diameter.to_mm_decimal();
+        let (kind, sort, colour) = (Kind::Dots.word().to_owned(), dots.sort.word().to_owned(), api::hex(dots.colour));
+        let none = String::new;
+        vec![
+            dots.id.clone(),
+            kind,
+            dots.id.clone(),
+            dots.name.clone(),
+            sort,
+            colour,
+            none(),
+            none(),
+            across.clone(),
+            across,
+            dots.count.to_string(),
+            none(),
+            dots.height.to_mm_decimal(),
+        ]
     }));
     rows.sort();
     table(&HEADINGS, rows.into_iter())
@@ -143,10 +181,16 @@ fn stock_row(row: &Row<'_>) -> Result<StockRow, BadTable> {
         "scrap" => Kind::Scrap,
         "card-base" => Kind::CardBase,
         "image" => Kind::Image,
-        other => return Err(bad(format!("`{other}` is no kind: write sheet, scrap, card-base or image"))),
+        "dots" => Kind::Dots,
+        other => return Err(bad(format!("`{other}` is no kind: write sheet, scrap, card-base, image or dots"))),
     };
-    let material = row.some("material").unwrap_or_else(|| "cardstock".to_owned());
-    if !["patterned", "cardstock", "vellum", "glitter", "kraft", "image"].contains(&material.as_str()) {
+    let usual = if kind == Kind::Dots { DotSort::Pearls.word() } else { "cardstock" };
+    let material = row.some("material").unwrap_or_else(|| usual.to_owned());
+    let is_sort = DotSort::WORDS.iter().any(|(word, _)| *word == material);
+    if (kind == Kind::Dots) != is_sort && (is_sort || kind == Kind::Dots) {
+        return Err(bad(format!("`{material}` is no material of a {}", kind.word())));
+    }
+    if !is_sort && !["patterned", "cardstock", "vellum", "glitter", "kraft", "image"].contains(&material.as_str()) {
         return Err(bad(format!("`{material}` is no material")));
     }
     let colour = |heading: &str| -> Result<String, BadTable> {
@@ -168,6 +212,10 @@ fn stock_row(row: &Row<'_>) -> Result<StockRow, BadTable> {
     if !size.0.is_positive() || !size.1.is_positive() {
         return Err(bad("it has no width or no height".to_owned()));
     }
+    let thick = if row.get("thick_mm").is_empty() { None } else { Some(row.millimetres("thick_mm")?) };
+    if thick.is_some_and(|thick| !thick.is_positive()) {
+        return Err(bad("it is not thick at all".to_owned()));
+    }
     let back_colour = colour("back_colour")?;
     let back = row.some("back_name").map(|name| (name, back_colour));
     Ok(StockRow {
@@ -182,6 +230,7 @@ fn stock_row(row: &Row<'_>) -> Result<StockRow, BadTable> {
         height: size.1,
         count,
         added,
+        thick,
     })
 }
 
@@ -193,6 +242,7 @@ pub fn stock_files(rows: &[StockRow]) -> Vec<(&'static str, String)> {
         (Kind::Sheet, "imported-sheets.toml", "sheets", "sheet"),
         (Kind::Scrap, "imported-scraps.toml", "scraps", "scrap"),
         (Kind::CardBase, "imported-bases.toml", "bases", "base"),
+        (Kind::Dots, "imported-dots.toml", "dots", "dots"),
     ]
     .into_iter()
     .filter_map(|(kind, file, word, section)| {
@@ -216,6 +266,17 @@ fn section_of(text: &mut String, section: &str, row: &StockRow, rows: &[StockRow
         let _ = writeln!(text, "{key} = {value}");
     };
     put("id", quoted(&row.id));
+    if row.kind == Kind::Dots {
+        put("name", quoted(&row.name));
+        put("sort", quoted(&row.material));
+        put("colour", quoted(if row.colour.is_empty() { "#808080" } else { &row.colour }));
+        put("diameter", quoted(&format!("{} mm", row.width.to_mm_decimal())));
+        if let Some(thick) = row.thick {
+            put("height", quoted(&format!("{} mm", thick.to_mm_decimal())));
+        }
+        put("count", row.count.unwrap_or(0).to_string());
+        return;
+    }
     let of_another = row.paper != row.id && rows.iter().any(|other| other.id == row.paper);
     if of_another {
         put("paper", quoted(&row.paper));

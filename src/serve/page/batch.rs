@@ -183,8 +183,19 @@ fn plan(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
     let pictures = view.pictures_of_faces(room, &faces);
     let scene = view.scene(room, &pictures);
     let mut shared = Defs::new("s-");
-    let drawn: Vec<String> =
-        cards.iter().enumerate().map(|(place, card)| inline(&scene, card, &format!("c{place}"), &mut shared)).collect();
+    let drawn: Vec<String> = cards
+        .iter()
+        .enumerate()
+        .map(|(place, card)| {
+            inline(
+                &scene,
+                card,
+                plan.built.get(place).and_then(|built| built.dots.as_ref()),
+                &format!("c{place}"),
+                &mut shared,
+            )
+        })
+        .collect();
     let unit = room.stash.settings.unit;
     let ticks = view.pages.ticks.of(&batch.name);
     let to_cut: Vec<(usize, &PlanSheet)> =
@@ -325,11 +336,11 @@ fn build(
             section.work aria-labelledby="build" {
                 h2 #build { "Build" }
                 (tick_list(view, &batch.name, "card", &rows, ticks))
-                @for (place, design) in planned.plan.designs.iter().enumerate() {
+                @for (place, (design, built)) in planned.plan.designs.iter().zip(&planned.plan.built).enumerate() {
                     details {
                         summary { "How to build " (place + 1) ": " (batch.room.layouts[design.card.layout].name) }
                         ol.steps {
-                            @for step in super::card::steps(scene, &design.card) {
+                            @for step in super::card::steps(scene, &design.card, built) {
                                 li { (step.what) @if !step.more.is_empty() { " " small { (step.more) } } }
                             }
                         }

@@ -44,10 +44,12 @@ fn built(view: &View<'_>, scene: &Scene<'_>, found: &Suggestion, asking: &Asking
     let mut shared = Defs::new("s-");
     let list = prefix_of(&found.id);
     let ticks = view.pages.ticks.of(&list);
-    let drawn = inline(scene, found, "card", &mut shared);
+    let bench = Bench::new(scene.table).for_copies(asking.choices.copies.unwrap_or(1));
+    let built = Built::new(scene.table, &bench, found);
+    let drawn = inline(scene, found, built.dots.as_ref(), "card", &mut shared);
     let told = sections(scene, found, &mut shared);
     let rows = cuts(scene, found);
-    let steps = steps(scene, found);
+    let steps = steps(scene, found, &built);
     html! {
         (frame::shared(&shared))
         p.back { a href=(asking.at("/cards")) { "← All cards" } }
@@ -168,9 +170,8 @@ fn cuts(scene: &Scene<'_>, found: &Suggestion) -> Vec<Row> {
 }
 
 /// How it is put together, in the order of work, each step with what to mind.
-pub(super) fn steps(scene: &Scene<'_>, found: &Suggestion) -> Vec<Row> {
-    let built = Built::new(scene.table, &Bench::new(scene.table), found);
-    steps_in_words(scene.table, found, &built)
+pub(super) fn steps(scene: &Scene<'_>, found: &Suggestion, built: &Built) -> Vec<Row> {
+    steps_in_words(scene.table, found, built)
         .into_iter()
         .map(|step| Row { what: html! { (step.text) }, more: step.cautions.join("; ") })
         .collect()

@@ -6,6 +6,7 @@ use super::super::view::{GLANCE, View};
 use super::frame::{self, Area};
 use super::tiles::chip;
 use super::trouble;
+use crate::assemble::{Bench, Built};
 use crate::index::FaceId;
 use crate::present::page::sections;
 use crate::present::sizes::{card_name, card_size};
@@ -153,11 +154,12 @@ fn list(view: &View<'_>, room: &Room, answer: &Answer, asking: &Asking) -> Marku
     let pictures = view.pictures_of(room, &answer.suggestions);
     let scene = view.scene(room, &pictures);
     let mut shared = Defs::new("s-");
+    let bench = Bench::new(scene.table).for_copies(answer.copies);
     let cards: Vec<Markup> = answer
         .suggestions
         .iter()
         .enumerate()
-        .map(|(place, found)| card(&scene, found, place + 1, asking, &mut shared))
+        .map(|(place, found)| card(&scene, &bench, found, place + 1, asking, &mut shared))
         .collect();
     html! {
         (frame::shared(&shared))
@@ -170,16 +172,24 @@ fn list(view: &View<'_>, room: &Room, answer: &Answer, asking: &Asking) -> Marku
     }
 }
 
-fn card(scene: &Scene<'_>, found: &Suggestion, number: usize, asking: &Asking, shared: &mut Defs) -> Markup {
+fn card(
+    scene: &Scene<'_>,
+    bench: &Bench,
+    found: &Suggestion,
+    number: usize,
+    asking: &Asking,
+    shared: &mut Defs,
+) -> Markup {
     let settings = scene.table.settings;
     let layout = &scene.table.layouts[found.layout];
     let prefix = format!("c{number}");
+    let dots = Built::new(scene.table, bench, found).dots;
     let told = sections(scene, found, shared);
     let at = asking.at(&format!("/card/{}", super::super::choices::part(&found.id)));
     html! {
         li.card {
             a.front href=(at) {
-                (PreEscaped(inline(scene, found, &prefix, shared)))
+                (PreEscaped(inline(scene, found, dots.as_ref(), &prefix, shared)))
             }
             div.told {
                 h2 { bdi { (layout.name) } }

@@ -35,6 +35,8 @@ pub enum Kind {
     Inks,
     /// Pictures to put on a card.
     Images,
+    /// Gems, pearls and sequins.
+    Dots,
     /// One card sketch.
     Layout,
     /// Several card sketches.
@@ -45,7 +47,7 @@ pub enum Kind {
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 13] = [
         Self::Pad,
         Self::Sheets,
         Self::Cardstock,
@@ -55,6 +57,7 @@ impl Kind {
         Self::Sentiments,
         Self::Inks,
         Self::Images,
+        Self::Dots,
         Self::Layout,
         Self::Layouts,
         Self::Settings,
@@ -73,6 +76,7 @@ impl Kind {
             Self::Sentiments => "sentiments",
             Self::Inks => "inks",
             Self::Images => "images",
+            Self::Dots => "dots",
             Self::Layout => "layout",
             Self::Layouts => "layouts",
             Self::Settings => "settings",
@@ -92,6 +96,7 @@ impl Kind {
             Self::Sentiments => "sentiment",
             Self::Inks => "ink",
             Self::Images => "image",
+            Self::Dots => "dots",
             Self::Layout => "panel",
             Self::Layouts => "layout",
             Self::Settings => "scorers",
@@ -111,6 +116,7 @@ impl Kind {
             Self::Sentiments => &SENTIMENTS,
             Self::Inks => &INKS,
             Self::Images => &IMAGES,
+            Self::Dots => &ALL_DOTS,
             Self::Layout => &LAYOUT,
             Self::Layouts => &LAYOUTS,
             Self::Settings => &SETTINGS,
@@ -201,6 +207,12 @@ keys! { PART, "a part", "this image", "images: each `[[image.part]]`", [
     "id", "left", "top", "width", "height", "cut-from", "takes", "lighter-than", "darker-than", "same-as",
     "same-as-mat", "inlaid-in",
 ] }
+keys! { ALL_DOTS, "a file of finishing dots", "this file", "dots", [
+    "kind", "format", "id", "dots",
+] }
+keys! { DOTS, "a kind of finishing dots", "this kind of dots", "dots: each `[[dots]]`", [
+    "id", "name", "sort", "colour", "diameter", "height", "grams", "count",
+] }
 keys! { LAYOUT, "a layout", "this layout", "layout", [
     "kind", "format", "id", "name", "card", "credit", "link", "occasions", "panel",
 ] }
@@ -217,7 +229,7 @@ keys! { PANEL, "a panel", "this layout", "every `[[panel]]`", [
 keys! { SETTINGS, "a file of settings", "this file", "settings", [
     "kind", "format", "unit", "region", "ruler", "error-budget", "cards", "borders", "reveals", "list",
     "per-layout", "goals", "most-changes", "quiet", "glue-margin", "hollow-mats", "level-above", "foam-span",
-    "costs", "scorers",
+    "finishing-dots", "costs", "scorers",
 ] }
 keys! { COSTS, "the section of costs", "these costs", "settings: `[costs]`", [
     "card-size", "turn", "mirror", "border", "plain-background", "reveal", "slip-mat", "resize-to-paper",
@@ -229,7 +241,7 @@ keys! { SCORER, "a scorer", "this scorer", "settings: `[scorers.NAME]`", [
 ] }
 
 /// All sections.
-pub const ALL: [&Keys; 27] = [
+pub const ALL: [&Keys; 29] = [
     &PAD,
     &DESIGN,
     &BACK,
@@ -250,6 +262,8 @@ pub const ALL: [&Keys; 27] = [
     &IMAGES,
     &IMAGE,
     &PART,
+    &ALL_DOTS,
+    &DOTS,
     &LAYOUT,
     &LAYOUTS,
     &ONE_LAYOUT,

@@ -7,6 +7,7 @@
 
 mod colour;
 mod document;
+mod dots;
 mod draft;
 mod edges;
 mod face;
@@ -173,6 +174,7 @@ fn read_file(draft: &mut Draft<'_>, number: usize, source: &Source) {
         Kind::Sentiments => draft.read_sentiments(&top),
         Kind::Inks => draft.read_inks(&top),
         Kind::Images => draft.read_images(&top),
+        Kind::Dots => draft.read_dots(&top),
         Kind::Layout => draft.read_layout(&top),
         Kind::Layouts => draft.read_layouts(&top),
         Kind::Settings => {}

@@ -69,6 +69,7 @@ pub(super) fn settings(top: &Fields<'_, '_>) -> Settings {
         hollow_mats: top.optional("hollow-mats", "`false`", yes_or_no).unwrap_or(usual.hollow_mats),
         level_above: top.optional("level-above", USUAL, length_or_none).unwrap_or(usual.level_above),
         foam_span: top.optional("foam-span", USUAL, length).unwrap_or(usual.foam_span),
+        finishing_dots: top.optional("finishing-dots", "`true`", yes_or_no).unwrap_or(usual.finishing_dots),
         most_changes: top.optional("most-changes", USUAL, count(0..=3)).unwrap_or(usual.most_changes),
     }
 }

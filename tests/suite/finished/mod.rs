@@ -5,6 +5,7 @@
 //! point which outline holds it. Seeded mistakes must make it fail.
 
 mod made_up;
+mod ornament;
 mod raster;
 mod sag;
 
@@ -45,6 +46,7 @@ struct Looked {
     foam: usize,
     nothing_to_compare: usize,
     hollow: usize,
+    dotted: usize,
 }
 
 /// The card with every middle cut out that may be; `None` where there is none.
@@ -92,6 +94,10 @@ fn hold(table: Table<'_>, bench: &Bench, layout: usize, changes: &[Change], luck
         }
         looked.hollow += 1;
     }
+    if let Err(why) = ornament::check(table, &card, &built) {
+        panic!("{layout_id} with {changes:?}, seed {seed}: {why}");
+    }
+    looked.dotted += usize::from(built.dots.is_some());
     looked.cards += 1;
     looked.joined += usize::from(changes.iter().any(is_join));
     looked.levelled += usize::from(built.beneath.iter().any(|beneath| !beneath.levelling.is_empty()));
@@ -126,7 +132,7 @@ fn every_demo_layout_and_every_adaptation_looks_as_drawn_and_does_not_sag() {
         }
     }
     println!("{looked:?}");
-    assert!(looked.hollow > 50, "{looked:?}");
+    assert!(looked.hollow > 50 && looked.dotted > 100, "{looked:?}");
     assert!(looked.cards > 300 && looked.joined > 20 && looked.levelled > 50 && looked.foam > 20, "{looked:?}");
 }
 
@@ -166,7 +172,7 @@ fn random_layouts_look_as_drawn_and_do_not_sag() {
     let asked = std::env::var("SWATCHFOLD_RANDOM_CARDS").ok().and_then(|count| count.parse().ok());
     let looked = random_cards(asked.unwrap_or(CARDS), 1);
     println!("{looked:?}");
-    assert!(looked.joined > 20 && looked.levelled > 20 && looked.hollow > 10, "{looked:?}");
+    assert!(looked.joined > 20 && looked.levelled > 20 && looked.hollow > 10 && looked.dotted > 20, "{looked:?}");
     assert!(looked.nothing_to_compare * 100 <= looked.cards, "{looked:?}");
 }
 
@@ -245,6 +251,53 @@ fn a_wrong_hole_is_noticed() {
         }
     }
     assert!(holes > 15, "{holes} holes");
+}
+
+/// Dots that are moved off their place, or onto one another, are noticed.
+#[test]
+fn a_wrong_dot_is_noticed() {
+    let room = demo();
+    let table = room.table();
+    let mut luck = Luck::new(9);
+    let mut wrong_dots = 0;
+    for layout in 0..table.layouts.len() {
+        let Some(card) = suggestion(table, layout, &[], &mut luck) else { continue };
+        let built = Built::new(table, &Bench::new(table), &card);
+        assert_eq!(ornament::check(table, &card, &built), Ok(()));
+        for wrong in ornament::mistakes(&built) {
+            let found = wrong.dots.as_ref().map(|dots| dots.spots.clone());
+            assert!(ornament::check(table, &card, &wrong).is_err(), "{}: {found:?}", table.layouts[layout].id);
+            wrong_dots += 1;
+        }
+    }
+    assert!(wrong_dots > 60, "{wrong_dots} wrong dots");
+}
+
+/// With no dots on hand, or none wanted, a card is as it was; with few, only one is set.
+#[test]
+fn dots_are_set_only_as_far_as_there_are_any() {
+    let mut room = demo();
+    let mut luck = Luck::new(11);
+    let (card, place) = (0..room.layouts.len())
+        .filter_map(|layout| suggestion(room.table(), layout, &[], &mut luck).map(|card| (card, layout)))
+        .find(|(card, _)| Built::new(room.table(), &Bench::new(room.table()), card).dots.is_some())
+        .expect("some card of the demo has dots");
+    let with = Built::new(room.table(), &Bench::new(room.table()), &card);
+    let set = with.dots.clone().expect("it has dots");
+    assert_eq!(set.spots.len(), 3, "{}", room.layouts[place].id);
+    for dots in &mut room.stash.dots {
+        dots.count = dots.count.min(2);
+    }
+    let one = Built::new(room.table(), &Bench::new(room.table()), &card).dots.expect("it has one");
+    assert_eq!(one.spots.len(), 1);
+    let shared = Built::new(room.table(), &Bench::new(room.table()).for_copies(3), &card);
+    assert_eq!(shared.dots, None, "two cannot be shared among three cards");
+    room.stash.settings.finishing_dots = false;
+    let without = Built::new(room.table(), &Bench::new(room.table()), &card);
+    assert_eq!(without.dots, None);
+    assert!(without.weight < with.weight && without.thickness <= with.thickness);
+    assert_eq!(without.pieces, with.pieces);
+    assert_eq!(without.steps.len() + 1, with.steps.len());
 }
 
 /// The raster itself: a card of two cells by hand.

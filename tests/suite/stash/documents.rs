@@ -78,6 +78,7 @@ fn with_nonsense(section: &keys::Keys, key: &str) -> String {
         None if is(&keys::DIE) => within("dies", "[[die]]"),
         None if is(&keys::SENTIMENT) => within("sentiments", "[[sentiment]]"),
         None if is(&keys::INK) => within("inks", "[[ink]]"),
+        None if is(&keys::DOTS) => within("dots", "[[dots]]"),
         None if is(&keys::IMAGE) => within("images", "[[image]]"),
         None if is(&keys::PART) => within("images", "[[image]]\nsize = \"1 x 1\"\n[[image.part]]"),
         None if is(&keys::ONE_LAYOUT) => within("layouts", "[[layout]]"),
