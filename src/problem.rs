@@ -57,6 +57,7 @@ impl Fault {
         match self {
             Self::LinkNotFollowed { .. }
             | Self::FutureDate { .. }
+            | Self::FoamShows
             | Self::LedgerTorn
             | Self::RecountWanted { .. }
             | Self::PaperOfPieceGone { .. } => Severity::Note,

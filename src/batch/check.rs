@@ -98,6 +98,20 @@ pub enum Wrong {
         /// The design.
         design: usize,
     },
+    /// More finishing dots of a kind than there are.
+    DotsPromisedTwice {
+        /// The dots.
+        dots: String,
+        /// How many the plan takes.
+        takes: u64,
+        /// How many are on hand.
+        has: u64,
+    },
+    /// Dots beside their card or on one another, or where the settings want none.
+    DotsMisplaced {
+        /// The design.
+        design: usize,
+    },
     /// A count that was not asked for.
     NotAsked {
         /// What.
@@ -133,6 +147,12 @@ impl fmt::Display for Wrong {
                 write!(out, "sheet {sheet}: a middle of another size or paper than its hole, or too small")
             }
             Self::HollowUntold { design } => write!(out, "design {design}: it does not say what of it is hollow"),
+            Self::DotsPromisedTwice { dots, takes, has } => {
+                write!(out, "{takes} of the dots `{dots}`, of which there are {has}")
+            }
+            Self::DotsMisplaced { design } => {
+                write!(out, "design {design}: dots beside the card or on one another, or none are wanted")
+            }
             Self::NotAsked { what } => write!(out, "not asked for: {what}"),
         }
     }
@@ -170,6 +190,7 @@ pub fn check(on: On<'_>, ask: &PlanAsk, plan: &Plan) -> Vec<Wrong> {
     }
     counts(plan, &mut wrong);
     super::hollowed::middles(on, plan, &mut wrong);
+    super::dotted::dots(on, plan, &mut wrong);
     asked(on, ask, plan, &mut wrong);
     wrong
 }

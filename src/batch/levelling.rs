@@ -1,4 +1,4 @@
-//! What goes beneath the layers of a batch's cards: listed scraps that are good for nothing else are given
+//! What goes beneath the layers of a batch's cards, and the dots that go on them: listed scraps that are good for nothing else are given
 //! out once, whichever cards need them; the rest comes from the bits box.
 
 use super::Design;
@@ -46,13 +46,17 @@ pub(super) fn levelled(
         *takes.entry(sheet.stock.clone()).or_insert(0) += sheet.copies;
     }
     let mut scraps: Vec<PlanSheet> = Vec::new();
+    let mut dots = super::dotted::Shared::of(&bench);
     for (place, design) in designs.iter().enumerate() {
         // So many for each of its cards.
         let each = |id: &StockId| left[id] / design.count.max(1);
         let offered = bench.scraps.iter().filter(|(id, _)| each(id) > 0);
         let offered = offered.map(|(id, scrap)| (*id, crate::construct::level::Scrap { count: each(id), ..*scrap }));
-        let built =
-            Built::new(table, &Bench { scraps: offered.collect(), dots: Vec::new(), ..bench.clone() }, &design.card);
+        let built = Built::new(
+            table,
+            &Bench { scraps: offered.collect(), dots: dots.for_each(design.count), ..bench.clone() },
+            &design.card,
+        );
         for (of, beneath) in built.parts.iter().zip(&built.beneath) {
             let layer = design.card.network.layers[of.layer].id.clone();
             for bit in &beneath.levelling {
@@ -74,6 +78,7 @@ pub(super) fn levelled(
                 slips.push(slip);
             }
         }
+        dots.take(&built, design.count);
         all.push(built);
     }
     (all, slips, scraps)

@@ -10,6 +10,7 @@ mod ask;
 mod bound;
 mod check;
 mod cut_out;
+mod dotted;
 mod hints;
 mod hollowed;
 mod joint;

@@ -10,7 +10,7 @@ use super::trouble::Trouble;
 use crate::batch::Far;
 use crate::present::{json, text};
 use crate::problem::quoted;
-use crate::record::{self, Kept, PlanFile};
+use crate::record::{self, DotsUsed, Kept, PlanFile};
 use crate::room::{BatchChoices, NoBatch, UnknownId};
 use std::io::{BufRead, IsTerminal, Read, Write};
 use std::path::Path;
@@ -114,7 +114,11 @@ pub(super) fn made(console: &Console, common: &Common, asked: &Made) -> Result<(
             Kept::AsPlanned
         }
     };
-    let done = record::made(&opened.desk("swatchfold made"), &plan, &kept)?;
+    let dots = if asked.no_dots { DotsUsed::No } else { DotsUsed::AsPlanned };
+    if dots == DotsUsed::AsPlanned && !plan.dots.is_empty() {
+        console.tell("note: the finishing dots of its steps count as set; `--no-dots` says that you set none");
+    }
+    let done = record::made(&opened.desk("swatchfold made"), &plan, &kept, dots)?;
     told(console, common, &opened.room, &done)
 }
 

@@ -74,6 +74,9 @@ pub(super) struct Made {
     /// if you do not say and nobody can be asked.
     #[arg(long, value_name = "WHICH")]
     pub(super) kept: Option<String>,
+    /// You set no finishing dots: take none off.
+    #[arg(long)]
+    pub(super) no_dots: bool,
 }
 
 /// `stock`.

@@ -63,6 +63,9 @@ const fn arrangements(count: u32) -> &'static [Arranged] {
     }
 }
 
+/// By what the best place is chosen: how far away, the arrangement, then the lowest and the furthest right.
+type Key = (Length, usize, Length, Length);
+
 /// A group of dots in its place.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Group {
@@ -80,7 +83,7 @@ pub fn group(quiet: &Quiet, count: u32, diameter: Length, ruler: Length, near: &
     // Half, set up, so that the square is never too small.
     let half = diameter - diameter.half();
     let step = up_to(diameter + BETWEEN.max(diameter.half()), ruler);
-    let mut best: Option<((Length, usize, Length, Length), Rect, Arranged)> = None;
+    let mut best: Option<(Key, Rect, Arranged)> = None;
     for (rank, arranged) in arrangements(count).iter().enumerate() {
         let most = |of: fn(&(i64, i64)) -> i64| step * arranged.iter().map(of).max().unwrap_or(0);
         let (wide, high) = (most(|at| at.0), most(|at| at.1));

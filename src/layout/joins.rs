@@ -258,6 +258,9 @@ pub fn joined(
 /// a seam with a margin on either side; and what it would have to be.
 #[must_use]
 pub fn too_thin(drawn: &Drawn, place: usize, axis: Axis, margin: Length) -> Option<(Length, Length)> {
+    if !may_join(&drawn.panels[place]) {
+        return None;
+    }
     let shown = shows(drawn, place, axis);
     let widest = shown.windows(2).map(|pair| pair[1].0 - pair[0].1).max()?;
     (widest < margin * 2).then_some((widest, margin * 2))

@@ -5,6 +5,7 @@
 
 use super::{Network, Slot, Unmakeable, domain};
 use crate::index::{FaceId, Index, StockId, StockKind, class_of};
+use crate::layout::Axis;
 use crate::stash::Die;
 use api::Material;
 use api::units::{Length, Size};
@@ -69,12 +70,25 @@ pub struct NearMiss {
     pub lack: Lack,
     /// Whether this is the place to which what must be used comes nearest, not what the layout lacks by itself.
     pub is_for_request: bool,
+    /// The cover that would hide a join of the panel, were it wide enough.
+    pub thin_cover: Option<ThinCover>,
+}
+
+/// What lies over the middle of a panel is too narrow for a hidden join.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ThinCover {
+    /// How wide the widest part is that is hidden, along the panel.
+    pub hidden: Length,
+    /// How wide it would have to be: two glue margins.
+    pub needs: Length,
+    /// Along which axis.
+    pub axis: Axis,
 }
 
 impl NearMiss {
     /// What a layout lacks by itself.
     const fn of(panel: String, lack: Lack) -> Self {
-        Self { panel, lack, is_for_request: false }
+        Self { panel, lack, is_for_request: false, thin_cover: None }
     }
 }
 
@@ -119,7 +133,7 @@ pub fn unmakeable(fault: &Unmakeable, dies: &[Die], card: Size) -> NearMiss {
 pub fn lacking_for(index: &Index, network: &Network, wanted: impl Fn(FaceId, StockId) -> bool) -> Option<NearMiss> {
     let short = |slot: &Slot| match slot_lack(index, slot, &wanted) {
         lack @ (Lack::Size { nearest: Some((_, short_by)), .. } | Lack::Image { nearest: Some((_, short_by)), .. }) => {
-            Some((short_by, NearMiss { panel: slot.id.clone(), lack, is_for_request: true }))
+            Some((short_by, NearMiss { panel: slot.id.clone(), lack, is_for_request: true, thin_cover: None }))
         }
         _ => None,
     };

@@ -14,7 +14,8 @@ pub(super) fn drawn(dots: &Dots, set: &DotsSet) -> String {
 }
 
 /// The same dots as a swatch that stands beside their name.
-pub(super) fn swatch(dots: &Dots) -> String {
+#[must_use]
+pub fn swatch(dots: &Dots) -> String {
     let side = Length::MILLIMETRE * 10;
     let around = Rect { left: Length::ZERO, top: Length::ZERO, right: side, bottom: side };
     let spot = around.centred(api::units::Size::square(Length::MILLIMETRE * 8));

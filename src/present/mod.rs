@@ -3,7 +3,7 @@
 //! It reads values and decides nothing: every number and choice it shows was made by an earlier step.
 
 pub mod booklet;
-mod dots;
+pub mod dots;
 mod finish;
 pub mod json;
 pub mod lettering;

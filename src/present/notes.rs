@@ -2,7 +2,7 @@
 //!
 //! A suggestion in; plain sentences without a full stop out, in the order of its layers.
 
-use super::pieces::{Fit, Whole, fit, parts, pieces};
+use super::pieces::{Fit, Whole, fit, is_on_foam, parts, pieces};
 use super::words::with_article;
 use crate::index::Source;
 use crate::score::{Suggestion, Table};
@@ -43,6 +43,11 @@ pub fn notes(table: Table<'_>, card: &Suggestion) -> Vec<String> {
         }
         match index.face(piece.face).view.material {
             Material::Vellum => {
+                if is_on_foam(&card.network.layers, piece.layer) {
+                    note(format!(
+                        "foam shows through vellum: {the} is raised, so put foam only where what lies on it hides the foam, or lay it flat"
+                    ));
+                }
                 note(format!("vellum hides nothing: glue {the} only where another layer covers the glue"));
             }
             _ if index.face(piece.face).source == Source::AssumedBase => {

@@ -72,6 +72,8 @@ pub enum Axis {
 pub enum Fault {
     /// The stash folder is not there.
     NoFolder,
+    /// A panel of vellum is raised on foam.
+    FoamShows,
     /// Sides of a die's outline cross.
     SidesCross,
     /// The folder named for pictures is not there.

@@ -57,6 +57,7 @@ impl Fault {
     #[must_use]
     pub fn message(&self) -> String {
         match self {
+            Self::FoamShows => "this panel is of vellum and raised: the foam beneath it shows through".into(),
             Self::SidesCross => "two sides of this outline cross".into(),
             Self::NoPictureFolder => "there is no such folder of pictures".into(),
             Self::PictureForFolder => "this is a file, and a folder of pictures is wanted".into(),

@@ -9,6 +9,7 @@ impl Fault {
     #[must_use]
     pub fn remedy(&self) -> String {
         match self {
+            Self::FoamShows => "lay it flat, raise what lies on it instead, or give it a mat that hides the foam".into(),
             Self::SidesCross => "give its corners in the order in which one comes to them going round it".into(),
             Self::NoPictureFolder => "check the name of the folder with the pictures".into(),
             Self::PictureForFolder => "name the folder it lies in".into(),

@@ -4,6 +4,8 @@
 //! The plan is read as anybody might have written it: nothing of it is believed before it is checked.
 
 use super::cuts::{cut, line_id};
+pub use super::dots::DotsUsed;
+use super::dots::{self, DotsFile};
 use super::middles::MiddleFile;
 use super::plain::change;
 use super::{Desk, Done, Now, Refused};
@@ -56,6 +58,8 @@ pub struct PlanFile {
     stash_name: String,
     revision: String,
     cards: Vec<CardsMade>,
+    /// Finishing dots by their ids, and how many of each in all.
+    pub dots: BTreeMap<String, u32>,
     sheets: Vec<SheetFile>,
     /// What is left over.
     pub offcuts: Vec<OffcutFile>,
@@ -108,6 +112,7 @@ struct RawCards {
 struct RawSuggestion {
     id: String,
     layout_name: String,
+    dots: Option<DotsFile>,
 }
 
 #[derive(Deserialize)]
@@ -203,6 +208,7 @@ impl PlanFile {
         }
         let sheets: Result<Vec<SheetFile>, Refused> = raw.sheets.into_iter().map(sheet).collect();
         let offcuts: Result<Vec<OffcutFile>, Refused> = raw.offcuts.into_iter().map(offcut).collect();
+        let with_dots: Vec<_> = raw.cards.iter().map(|cards| (cards.suggestion.dots.clone(), cards.count)).collect();
         let cards = raw.cards.into_iter().map(|cards| CardsMade {
             id: String::new(),
             suggestion: cards.suggestion.id,
@@ -216,6 +222,7 @@ impl PlanFile {
             stash_name: raw.stash.name,
             revision: raw.revision,
             cards: cards.collect(),
+            dots: dots::taken(&with_dots)?,
             sheets: sheets?,
             offcuts: offcuts?,
         };
@@ -359,13 +366,15 @@ fn offcut(raw: RawOffcut<'_>) -> Result<OffcutFile, Refused> {
     Ok(OffcutFile { id: raw.id, stock: raw.stock, width, height, count: raw.count, keep: raw.keep })
 }
 
-/// Records that a plan was carried out: what was cut, the cards, the leftovers that were kept.
+/// Records that a plan was carried out: what was cut, the cards, the leftovers that were kept, the dots
+/// that were set.
 ///
 /// # Errors
 /// Where it is of another stash, was recorded before, or no longer fits what is on hand (each line
 /// that changed is named); then nothing is recorded.
-pub fn made(desk: &Desk<'_>, plan: &PlanFile, kept: &Kept) -> Result<Done, Refused> {
+pub fn made(desk: &Desk<'_>, plan: &PlanFile, kept: &Kept, dots: DotsUsed) -> Result<Done, Refused> {
     let kept = plan.kept(kept)?;
+    let set = if dots == DotsUsed::No { BTreeMap::new() } else { plan.dots.clone() };
     desk.write(|now| {
         of_this_stash(desk.base, plan, &now)?;
         let holds = active(&now.book.entries);
@@ -376,11 +385,14 @@ pub fn made(desk: &Desk<'_>, plan: &PlanFile, kept: &Kept) -> Result<Done, Refus
             return Err(Refused::AlreadyMade { entry });
         }
         let takes = plan.takes();
-        let changed = what_changed(plan, &takes, &now);
+        let mut changed = what_changed(plan, &takes, &now);
+        changed.extend(dots::changed(&set, &now));
         if !changed.is_empty() {
             return Err(Refused::Changed { what: changed });
         }
-        Ok(entry(plan, &kept, &takes, &now))
+        let mut entry = entry(plan, &kept, &takes, &now);
+        entry.changes.extend(dots::changes(&set, &now));
+        Ok(entry)
     })
 }
 

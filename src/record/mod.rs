@@ -4,6 +4,7 @@
 //! what a face knew when it asked may be old. Nothing here decides which cards to make.
 
 mod cuts;
+mod dots;
 pub mod exchange;
 mod made;
 mod middles;
@@ -11,7 +12,7 @@ mod plain;
 mod refused;
 pub mod report;
 
-pub use made::{Kept, OffcutFile, PlanFile, made};
+pub use made::{DotsUsed, Kept, OffcutFile, PlanFile, made};
 pub use plain::{Bought, Left, add, add_more, add_piece, found, given, lost, recount, undo, used};
 pub use refused::Refused;
 

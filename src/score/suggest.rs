@@ -9,8 +9,8 @@ use super::tables::Tables;
 use super::walk::Walk;
 use crate::index::{FaceId, Index};
 use crate::layout::adapt::cost_of;
-use crate::layout::{Change, Drawn, Layout, Library, OnHand};
-use crate::matching::near::{NearMiss, lacking, lacking_for, unmakeable};
+use crate::layout::{Axis, Change, Drawn, Layout, Library, OnHand, joins};
+use crate::matching::near::{Lack, NearMiss, ThinCover, lacking, lacking_for, unmakeable};
 use crate::matching::{Choice, Link, MustUse, Network, Supply, network};
 use crate::stash::{Die, Dots, Image, Settings, Stash};
 use api::units::{Length, Size};
@@ -241,7 +241,7 @@ fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Almost {
     let lying = |card: &Size| if upright { card.upright() } else { card.upright().turned() };
     let card = ask.cards.as_ref().and_then(|cards| cards.first()).map_or(of.card, lying);
     let drawn = Drawn::as_drawn(of, card, table.settings.ruler);
-    let miss = match network(&drawn, table.dies) {
+    let mut miss = match network(&drawn, table.dies) {
         Ok(network) => {
             let wants = |request: &Request, face, stock| {
                 request.faces.contains(&face) && (request.stock.is_empty() || request.stock.contains(&stock))
@@ -252,7 +252,23 @@ fn near_miss(table: Table<'_>, ask: &Ask, layout: usize) -> Almost {
         }
         Err(fault) => unmakeable(&fault, table.dies, card),
     };
+    miss.thin_cover = thin_cover(&drawn, &miss, table.settings.glue_margin);
     Almost { layout, miss }
+}
+
+/// Where a piece is too short for a panel whose middle is covered, by how much the cover is too narrow to
+/// hide a join.
+fn thin_cover(drawn: &Drawn, miss: &NearMiss, margin: Length) -> Option<ThinCover> {
+    let Lack::Size { needs, nearest: Some((nearest, _)), .. } = &miss.lack else { return None };
+    let place = drawn.panels.iter().position(|panel| panel.id == miss.panel)?;
+    let is_short = |axis: &Axis| match axis {
+        Axis::Width => nearest.size.width < needs.width,
+        Axis::Height => nearest.size.height < needs.height,
+    };
+    [Axis::Width, Axis::Height].into_iter().filter(is_short).find_map(|axis| {
+        let (hidden, needs) = joins::too_thin(drawn, place, axis, margin)?;
+        Some(ThinCover { hidden, needs, axis })
+    })
 }
 
 fn present(table: Table<'_>, found: Found) -> Suggestion {

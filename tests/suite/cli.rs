@@ -10,12 +10,14 @@ mod choices;
 mod colour;
 mod cut;
 mod documents;
+mod dots;
 mod ledger;
 mod middles;
 mod print;
 mod scan;
 mod scripts;
 mod terminal;
+mod thin;
 
 use serde_json::Value;
 use std::ffi::OsStr;

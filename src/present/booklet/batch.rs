@@ -82,7 +82,20 @@ pub(crate) struct Card {
     pub(crate) post: Vec<Post>,
     pub(crate) steps: Vec<Step>,
     #[serde(default)]
+    pub(crate) dots: Option<Dots>,
+    #[serde(default)]
     pub(crate) notes: Vec<String>,
+}
+
+/// Finishing dots of one card.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct Dots {
+    pub(crate) stock: String,
+    pub(crate) name: String,
+    pub(crate) colour: String,
+    pub(crate) diameter: Mm,
+    pub(crate) count: u32,
+    pub(crate) middles: Vec<[Mm; 2]>,
 }
 
 #[derive(Clone, Debug, Deserialize)]
@@ -310,7 +323,8 @@ impl Card {
     fn is_crowded(&self) -> bool {
         let layer =
             |layer: &Layer| layer.pieces.len() > MOST || layer.outline.len() > MOST || layer.levelling.len() > MOST;
-        self.layers.len() > MOST || self.steps.len() > MOST || self.layers.iter().any(layer)
+        let dots = self.dots.as_ref().is_some_and(|dots| dots.middles.len() > MOST);
+        dots || self.layers.len() > MOST || self.steps.len() > MOST || self.layers.iter().any(layer)
     }
 
     /// What cannot be true of it.
@@ -318,6 +332,9 @@ impl Card {
         let is_flat = |width: Mm, height: Mm| width.0 <= Length::ZERO || height.0 <= Length::ZERO;
         if is_flat(self.card.width, self.card.height) {
             return Some(format!("the card `{}` has no size", self.id));
+        }
+        if let Some(dots) = self.dots.as_ref().filter(|dots| is_flat(dots.diameter, dots.diameter)) {
+            return Some(format!("the dots `{}` of the card `{}` have no size", dots.stock, self.id));
         }
         let layer = self.layers.iter().find(|layer| {
             is_flat(layer.width, layer.height) || layer.pieces.iter().any(|piece| is_flat(piece.width, piece.height))

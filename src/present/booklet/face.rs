@@ -11,17 +11,21 @@ const EDGE: f64 = 0.12;
 
 /// The main colour of a layer's paper; white where it has none.
 pub(crate) fn ink_of(layer: &Layer) -> Ink {
-    let read = |hex: &str| {
-        let digits = hex.strip_prefix('#').filter(|digits| digits.len() == 6 && digits.is_ascii())?;
-        let part = |at: usize| u8::from_str_radix(digits.get(at..at + 2)?, 16).ok();
-        Some([part(0)?, part(2)?, part(4)?])
-    };
     layer.colours.first().and_then(|colour| read(&colour.hex)).unwrap_or(WHITE)
+}
+
+/// A colour written `#rrggbb`.
+fn read(hex: &str) -> Option<Ink> {
+    let digits = hex.strip_prefix('#').filter(|digits| digits.len() == 6 && digits.is_ascii())?;
+    let part = |at: usize| u8::from_str_radix(digits.get(at..at + 2)?, 16).ok();
+    Some([part(0)?, part(2)?, part(4)?])
 }
 
 /// What a card looks like in words.
 pub(crate) fn told(ground: &Ground<'_>, card: &Card) -> String {
-    let layers: Vec<String> = card.layers.iter().map(|layer| format!("{} of {}", layer.panel, layer.name)).collect();
+    let layers = card.layers.iter().map(|layer| format!("{} of {}", layer.panel, layer.name));
+    let dots = card.dots.iter().map(|dots| format!("{} of {}", dots.count, dots.name));
+    let layers: Vec<String> = layers.chain(dots).collect();
     format!(
         "{}, {}, from the bottom up: {}.",
         card.layout_name,
@@ -39,6 +43,7 @@ pub(crate) fn front(ground: &Ground<'_>, batch: &Batch, card: &Card, at: (f64, f
     for layer in &card.layers {
         draw.layer(layer, out);
     }
+    draw.dots(out);
     out.push(Mark::Unclip);
     out.push(Mark::Shape(Shape::Rect(whole), Look::lined(BLACK, 0.2)));
 }
@@ -73,6 +78,21 @@ impl Front<'_> {
         out.push(Mark::Unclip);
         out.push(Mark::Shape(outline, Look::lined(GREY, EDGE)));
         self.words(layer, own, out);
+    }
+
+    /// Finishing dots at their size, each with its shadow and its gleam.
+    fn dots(&self, out: &mut Vec<Mark>) {
+        let Some(dots) = &self.card.dots else { return };
+        let wide = dots.diameter.mm();
+        for [x, y] in &dots.middles {
+            let own = self.frame(x.mm() - wide / 2.0, y.mm() - wide / 2.0, wide, wide);
+            let gleam = self.frame(x.mm() - wide * 0.28, y.mm() - wide * 0.3, wide * 0.25, wide * 0.25);
+            let far = 0.25 * self.scale;
+            out.push(Mark::Shape(moved(&Shape::Ellipse(own), far * 0.7, far), Look::filled(BLACK).faint(0.3)));
+            out.push(Mark::Shape(Shape::Ellipse(own), Look::filled(read(&dots.colour).unwrap_or(WHITE))));
+            out.push(Mark::Shape(Shape::Ellipse(gleam), Look::filled(WHITE).faint(0.8)));
+            out.push(Mark::Shape(Shape::Ellipse(own), Look::lined(GREY, EDGE)));
+        }
     }
 
     /// The outline of a layer; of a trimmed one as it is before.

@@ -334,6 +334,19 @@ pub(crate) fn supplies(flow: &mut Flow<'_>, batch: &Batch) {
     if slips > 0 {
         flow.tick(&format!("{slips} slips for levelling, from the bits box or from scraps"));
     }
+    let mut dots: BTreeMap<(&str, &str, Mm), u32> = BTreeMap::new();
+    for cards in &batch.cards {
+        if let Some(of) = &cards.suggestion.dots {
+            let count = dots.entry((&of.name, &of.stock, of.diameter)).or_default();
+            *count = count.saturating_add(of.count.saturating_mul(cards.count));
+        }
+    }
+    if !dots.is_empty() {
+        flow.heading(3, "Finishing dots");
+        for ((name, stock, diameter), count) in dots {
+            flow.tick(&format!("{count} of {name} ({stock}), {} across", diameter.0.exact(Unit::Millimetre)));
+        }
+    }
     let dies: BTreeSet<&str> = batch
         .cards
         .iter()

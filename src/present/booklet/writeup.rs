@@ -109,6 +109,9 @@ fn card(room: &Room, card: &Card, count: u32, out: &mut Record) {
         let foam = if layer.foam.is_some() { ", on foam" } else { "" };
         out.item(&format!("{}: {whole}, {}{cut}{foam}", layer.panel, layer.name));
     }
+    if let Some(dots) = &card.dots {
+        out.item(&format!("finishing dots: {} of {}", dots.count, dots.name));
+    }
     out.gap();
     out.paragraph(&super::lists::envelopes(card));
 }

@@ -140,8 +140,18 @@ struct Near<'a> {
     needs: Measure,
     nearest: Option<NearestOf<'a>>,
     short_by: Option<Millimetres>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    thin_cover: Option<ThinCoverOf>,
     why: String,
     remedy: String,
+}
+
+#[derive(Serialize)]
+struct ThinCoverOf {
+    axis: &'static str,
+    hidden: Millimetres,
+    needs: Millimetres,
+    short_by: Millimetres,
 }
 
 #[derive(Serialize)]
@@ -436,6 +446,12 @@ fn near<'a>(room: &'a Room, almost: &'a Almost) -> Near<'a> {
         needs,
         nearest: nearest.map(|(thing, _)| nearest_of(thing)),
         short_by: nearest.map(|(_, short_by)| Millimetres(*short_by)),
+        thin_cover: almost.miss.thin_cover.map(|thin| ThinCoverOf {
+            axis: thin.axis.word(),
+            hidden: Millimetres(thin.hidden),
+            needs: Millimetres(thin.needs),
+            short_by: Millimetres(thin.needs - thin.hidden),
+        }),
         why: match words.nearest {
             Some(nearest) => format!("{}; {nearest}", words.needs),
             None => words.needs,

@@ -4,7 +4,7 @@
 use super::{Look, count, score};
 use crate::batch::{Design, Plan, PlanAsk};
 use crate::index::PLENTY;
-use crate::present::words::KNIFE_OUT;
+use crate::present::words::{KNIFE_OUT, dots_of, how_many};
 use crate::problem::printable;
 use crate::room::Room;
 use std::collections::BTreeMap;
@@ -18,7 +18,7 @@ pub fn plan(room: &Room, ask: &PlanAsk, plan: &Plan, look: Look) -> String {
     if plan.designs.is_empty() {
         out.push_str("No card can be made as you asked: `swatchfold suggest` says what is almost possible.\n");
     }
-    for design in &plan.designs {
+    for (place, design) in plan.designs.iter().enumerate() {
         let layout = &room.layouts[design.card.layout];
         let papers: Vec<String> =
             design.card.papers.iter().map(|(_, face)| printable(&room.index.face(*face).view.name)).collect();
@@ -32,6 +32,11 @@ pub fn plan(room: &Room, ask: &PlanAsk, plan: &Plan, look: Look) -> String {
             papers.join(", "),
             look.faint(&printable(&design.card.id)),
         );
+        let set = plan.built.get(place).and_then(|built| built.dots.as_ref());
+        if let Some((set, dots)) = dots_of(room.table(), set) {
+            let many = how_many(set.count());
+            let _ = writeln!(out, "        with {many} of {} ({}) on each", printable(&dots.name), printable(&dots.id));
+        }
     }
     sheets(room, plan, look, &mut out);
     leftovers(room, plan, look, &mut out);

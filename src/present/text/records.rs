@@ -1,7 +1,7 @@
 //! The ledger as text: what was recorded, entry by entry, in a maker's words.
 
 use super::{Look, count};
-use crate::ledger::{Entry, Piece, What, active};
+use crate::ledger::{Change, Entry, Kind, Piece, What, active};
 use crate::problem::printable;
 use crate::room::Room;
 use api::units::Size;
@@ -44,6 +44,10 @@ pub fn recorded(room: &Room, entry: &Entry, left: &[(String, u32)]) -> String {
         }
     }
     out
+}
+
+fn is_of_dots(room: &Room, change: &Change) -> bool {
+    room.records.base.get(&change.id).is_some_and(|line| line.kind == Kind::Dots)
 }
 
 fn piece_in_words(room: &Room, piece: &Piece) -> String {
@@ -100,7 +104,14 @@ pub fn entry_in_words(room: &Room, entry: &Entry) -> String {
         What::Made => {
             let cards: u32 = entry.cards.iter().map(|cards| cards.count).sum();
             let sheets: u32 = entry.cuts.iter().filter(|cut| !cut.middle).map(|cut| cut.copies).sum();
-            format!("made {} from {}{kept}", count(cards as usize, "card"), count(sheets as usize, "piece"))
+            let dots: u64 = entry
+                .changes
+                .iter()
+                .filter(|change| is_of_dots(room, change))
+                .map(|change| change.by.unsigned_abs())
+                .sum();
+            let dots = if dots == 0 { String::new() } else { format!(", with {dots} finishing dots") };
+            format!("made {} from {}{dots}{kept}", count(cards as usize, "card"), count(sheets as usize, "piece"))
         }
         What::Given => {
             let given: Vec<String> =

@@ -1,7 +1,8 @@
 //! The words for a near miss: what is lacking, by how much, what comes nearest, what would help.
 
 use super::{any_of, with_article};
-use crate::matching::near::{Lack, NearMiss};
+use crate::layout::Axis;
+use crate::matching::near::{Lack, NearMiss, ThinCover};
 use crate::stash::Settings;
 use api::units::{Length, Size, Unit};
 
@@ -19,6 +20,22 @@ pub struct LackWords {
 /// A near miss in words.
 #[must_use]
 pub fn lack_words(miss: &NearMiss, settings: &Settings) -> LackWords {
+    let words = lacking(miss, settings);
+    let Some(ThinCover { hidden, needs, axis }) = miss.thin_cover else { return words };
+    let unit = settings.unit;
+    let side = if axis == Axis::Width { "width" } else { "height" };
+    let thin = format!(
+        "no seam across its {side} can be hidden, since what covers its middle hides {}, too thin by {}: a hidden join takes two glue margins, {}",
+        hidden.exact(unit),
+        (needs - hidden).exact(unit),
+        needs.exact(unit)
+    );
+    let nearest = words.nearest.map_or_else(|| thin.clone(), |nearest| format!("{nearest}; {thin}"));
+    let remedy = format!("{}; or draw what covers it {} wider", words.remedy, (needs - hidden).exact(unit));
+    LackWords { nearest: Some(nearest), remedy, ..words }
+}
+
+fn lacking(miss: &NearMiss, settings: &Settings) -> LackWords {
     let unit = settings.unit;
     let the = with_article(&miss.panel);
     match &miss.lack {
@@ -123,7 +140,7 @@ mod tests {
             needs: size("4 x 5 1/4 in"),
             nearest: Some((nearest, Length::micrometres(12_700))),
         };
-        let mut miss = NearMiss { panel: "background".into(), lack, is_for_request: false };
+        let mut miss = NearMiss { panel: "background".into(), lack, is_for_request: false, thin_cover: None };
         let words = lack_words(&miss, &Settings::of(Region::Us));
         assert_eq!(words.needs, "the background needs a piece 4 x 5 1/4 in of patterned paper or kraft");
         assert_eq!(

@@ -5,6 +5,7 @@
 
 mod change;
 mod dots;
+mod foam;
 mod hollow;
 mod joins;
 mod lack;

@@ -366,7 +366,8 @@ impl Telling<'_> {
         let sheet = &self.built.stack.sheets[place];
         let the = self.the(layer);
         if let (Held::OnFoam, Some(pads)) = (sheet.held, &self.built.beneath[place].foam) {
-            return format!("{} Then press it down {}.", self.foam(&the, pads), self.place(layer));
+            let shows = self.foam_that_shows(place, &the, pads);
+            return format!("{}{shows} Then press it down {}.", self.foam(&the, pads), self.place(layer));
         }
         if sheet.sight == Sight::Through
             && let Some(zones) = &self.built.glue_zones[place]

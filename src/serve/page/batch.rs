@@ -14,7 +14,7 @@ use crate::present::svg::inline;
 use crate::present::text::verdict;
 use crate::present::words::KNIFE_OUT;
 use crate::present::{Defs, Scene};
-use crate::record::{self, Kept, PlanFile};
+use crate::record::{self, DotsUsed, Kept, PlanFile};
 use crate::room::NoBatch;
 use api::units::Length;
 use maud::{Markup, PreEscaped, html};
@@ -374,6 +374,12 @@ fn record_form(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
                         }
                     }
                 }
+                @if planned.plan.built.iter().any(|built| built.dots.is_some()) {
+                    label.tick {
+                        input type="checkbox" name="dots" value="1" checked;
+                        span { "I set the finishing dots: take them off, too" }
+                    }
+                }
                 button.main { "Record it" }
             }
         }
@@ -401,8 +407,10 @@ pub(super) fn made(view: &View<'_>) -> Told {
         }
         _ => Vec::new(),
     };
+    // A box that is not ticked is not sent.
+    let dots = if view.asked.field("dots") == Some("1") { DotsUsed::AsPlanned } else { DotsUsed::No };
     let done = PlanFile::read(&planned.text)
-        .and_then(|plan| super::record::with_desk(view, |desk| record::made(desk, &plan, &Kept::These(kept))));
+        .and_then(|plan| super::record::with_desk(view, |desk| record::made(desk, &plan, &Kept::These(kept), dots)));
     super::record::told(view, done)
 }
 

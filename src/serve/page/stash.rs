@@ -8,13 +8,14 @@ use super::tiles::{dot, sheet};
 use super::trouble;
 use crate::index::{FaceId, StockKind};
 use crate::present::Defs;
+use crate::present::dots::swatch;
 use crate::present::lines::{StockLine, stock_lines};
 use crate::present::words::material_word;
 use crate::room::Room;
-use crate::stash::{Copies, LineKind};
+use crate::stash::{Copies, Dots, LineKind};
 use api::units::{Length, Purpose, Size, Turn};
 use api::{Colour, colour_name, delta_e_2000, from_hex, hex};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use std::collections::BTreeMap;
 use swatchfold_door::Told;
 
@@ -128,6 +129,7 @@ pub(super) fn page(view: &View<'_>) -> Told {
         @if sought.from + A_PAGE < total {
             p.ways { a.button href=(further(view, sought.from + A_PAGE)) { "Further" } }
         }
+        (dots(view))
         (wrong(room))
     };
     frame::page(view, Area::Stash, "Look at the stash", &main)
@@ -249,6 +251,42 @@ fn age(days: u32) -> String {
         2..=60 => format!("{days} days"),
         61..=700 => format!("{} months", days / 30),
         _ => format!("{} years", days / 365),
+    }
+}
+
+/// Finishing dots, each kind as a swatch that carries its name.
+fn dots(view: &View<'_>) -> Markup {
+    let room = view.room();
+    let mut all: Vec<&Dots> = room.stash.dots.iter().collect();
+    all.sort_by(|one, other| one.id.cmp(&other.id));
+    let mm = |length: Length| length.exact(api::units::Unit::Millimetre);
+    html! {
+        @if !all.is_empty() {
+            section.work aria-labelledby="dots" {
+                h2 #dots { "Finishing dots" }
+                ul.lines {
+                    @for dots in all {
+                        li {
+                            span.lies { (PreEscaped(swatch(dots))) }
+                            div {
+                                p.name { b { bdi { (dots.name) } } " " code { (dots.id) } }
+                                p { span.size { (mm(dots.diameter)) " across, " (mm(dots.height)) " high" } @if dots.assumed.contains(&"height") { " (assumed)" } " · " (dots.count) @if dots.count == 1 { " dot" } @else { " dots" } }
+                                p.meta.spots { (dot(&hex(dots.colour))) span { (dots.sort.word()) ", " (colour_name(dots.colour)) } }
+                            }
+                            details.right {
+                                summary { "Put it right" span.out { ": " (dots.id) } }
+                                form.row method="post" action="/stash/recount" {
+                                    (frame::hidden(view))
+                                    input type="hidden" name="id" value=(dots.id);
+                                    label.field { span { "There are" } input type="number" name="count" min="0" max="1000000" value=(dots.count) required inputmode="numeric"; }
+                                    button.small { "Count" }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
     }
 }
 

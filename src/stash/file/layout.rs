@@ -8,7 +8,7 @@ use super::fields::{Entry, Fields, Otherwise, UNSAID};
 use super::keys;
 use super::names::{Member, Naming, are_sound, named, named_once};
 use super::value::{Complaint, Read, Value, choice, id, length, list, size, text, yes_or_no};
-use crate::problem::{Fault, Named, nearest};
+use crate::problem::{Fault, Named, Outcome, nearest};
 use crate::stash::{LayoutSketch, PanelSketch, Shape, Takes};
 use api::units::{Purpose, Size};
 use api::{Material, Role};
@@ -166,6 +166,15 @@ fn sketch(
     };
     let raised = fields.optional("raised", "flat", yes_or_no).unwrap_or(false);
     let sentiment = fields.optional("sentiment", UNSAID, yes_or_no);
+    let is_vellum =
+        matches!(&takes, Some(Takes::Stock(materials)) if materials.iter().all(|of| *of == Material::Vellum));
+    if raised
+        && is_vellum
+        && mats.as_ref().is_none_or(Vec::is_empty)
+        && let Some(value) = fields.value("raised")
+    {
+        fields.report(value.key_span, Fault::FoamShows, Outcome::Said);
+    }
 
     let is_whole = id.is_some()
         && role.is_some()

@@ -50,6 +50,8 @@ fn fields(command: &str) -> BTreeSet<String> {
             small(&["suggest", "--json", "--list", "200", "--card", "8 x 8 in"]).out,
             small(&["suggest", "--json", "--list", "200", "--card", "5 x 7 in"]).out,
             run(copy_of("narrow").path(), &["suggest", "--json", "--list", "200"]).out,
+            run(super::dots::stash(9, "").path(), &["suggest", "--json"]).out,
+            run(super::thin::stash("3/8 in").path(), &["suggest", "--json"]).out,
             // Its band is cut as two ends, so that there is something to level.
             run(&repository("tests/cases/adaptations/ends-only"), &["suggest", "--json"]).out,
         ],
@@ -99,7 +101,8 @@ fn recorded(command: &str) -> Vec<String> {
     ran(&["made", "plan.json", "--kept", "all"]).good();
     ran(&["given", "C1"]).good();
     if command != "plan" {
-        return vec![ran(&[command, "--json"]).good()];
+        let dots = run(super::dots::stash(9, "").path(), &[command, "--json"]).good();
+        return vec![ran(&[command, "--json"]).good(), dots];
     }
     // Its band is cut as two ends, so that there is something to level.
     let ends = repository("tests/cases/adaptations/ends-only");

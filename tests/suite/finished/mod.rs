@@ -13,11 +13,12 @@ use made_up::{Luck, random_layout, suggestion};
 use raster::{Cell, can_be_compared, compare};
 use std::path::Path;
 use swatchfold::assemble::{Bench, Built};
+use swatchfold::batch::{Wrong, check};
 use swatchfold::layout::adapt::next_changes;
 use swatchfold::layout::{Change, Layout, OnHand, Rect};
 use swatchfold::matching::Hollow;
 use swatchfold::matching::hollow::{Middle, middles};
-use swatchfold::room::Room;
+use swatchfold::room::{BatchChoices, Room};
 use swatchfold::score::{Suggestion, Table};
 use swatchfold::stash::{Date, Settings};
 use swatchfold::swatch::Cache;
@@ -298,6 +299,36 @@ fn dots_are_set_only_as_far_as_there_are_any() {
     assert!(without.weight < with.weight && without.thickness <= with.thickness);
     assert_eq!(without.pieces, with.pieces);
     assert_eq!(without.steps.len() + 1, with.steps.len());
+}
+
+/// A plan whose dots are more than there are, lie beside the card, or are not wanted is noticed by its
+/// checker, which shares no code with the giving out.
+#[test]
+fn a_plan_that_promises_a_dot_twice_is_noticed() {
+    let mut room = demo();
+    for dots in &mut room.stash.dots {
+        dots.count = dots.count.min(13);
+    }
+    let choices = BatchChoices { cards: Some(6), each: Some((2, 3)), work: Some(20_000), ..BatchChoices::default() };
+    let (mut room, ask) = room.arranged_for_batch(&choices).expect("it can be planned");
+    let (ask, plan) = room.plan(&ask, &[], &|| false, &|_| ()).expect("nothing is settled");
+    let dotted = plan.built.iter().position(|built| built.dots.is_some()).expect("some card has dots");
+    assert_eq!(check(room.on(), &ask, &plan), []);
+    let mut wrong = plan.clone();
+    let card = wrong.designs[dotted].card.network.card;
+    if let Some(set) = &mut wrong.built[dotted].dots {
+        set.spots
+            .iter_mut()
+            .for_each(|spot| (spot.left, spot.right) = (spot.left + card.width, spot.right + card.width));
+    }
+    assert!(matches!(check(room.on(), &ask, &wrong)[..], [Wrong::DotsMisplaced { .. }]));
+    let kind = plan.built[dotted].dots.as_ref().expect("it has dots").of;
+    let has = room.stash.dots[kind].count;
+    room.stash.dots[kind].count = 1;
+    assert!(matches!(&check(room.on(), &ask, &plan)[..], [Wrong::DotsPromisedTwice { has: 1, .. }]));
+    room.stash.dots[kind].count = has;
+    room.stash.settings.finishing_dots = false;
+    assert!(matches!(check(room.on(), &ask, &plan)[..], [Wrong::DotsMisplaced { .. }, ..]));
 }
 
 /// The raster itself: a card of two cells by hand.
