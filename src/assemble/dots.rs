@@ -21,7 +21,7 @@ use api::{Colour, Material, Role, delta_e_2000, lch};
 const TAKES_UP: i64 = 12_000;
 /// Dots this near to the paper beneath them do not stand out, in thousandths of CIEDE2000. Common
 /// practice, no source.
-const STANDS_OUT: i64 = 10_000;
+const STANDS_OUT: i64 = 20_000;
 /// The least share of a paper that a colour must have to be taken up: 5 %. Common practice, no source.
 const LEAST_SHARE: u32 = 50_000;
 /// The most chroma and the least lightness (CIELAB) of what passes for a neutral pearl. Common practice,
