@@ -3,7 +3,7 @@
 use super::Room;
 use super::asked::{BatchChoices, Choices, NoBatch, UnknownId};
 use crate::batch::{self, Design, Far, Plan, PlanAsk};
-use crate::score::Table;
+use crate::score::{Jury, Table};
 use std::collections::BTreeSet;
 
 impl Room {
@@ -78,13 +78,14 @@ impl Room {
     }
 
     fn plan_once(&self, ask: &PlanAsk, stop: &dyn Fn() -> bool, told: &dyn Fn(Far)) -> Plan {
-        self.by_sound_jury(
-            || batch::plan(self.on(), ask, stop, told),
-            |jury| {
-                let on = self.on();
-                batch::plan(batch::On { table: Table { jury, ..on.table }, ..on }, ask, stop, told)
-            },
-        )
+        let plan = |jury: &Jury| {
+            let failed = self.scripts.failed();
+            // What is planned with a script that has failed is thrown away.
+            let stop = || stop() || self.scripts.failed() != failed;
+            let on = self.on();
+            batch::plan(batch::On { table: Table { jury, ..on.table }, ..on }, ask, &stop, told)
+        };
+        self.by_sound_jury(|| plan(&self.jury), plan)
     }
 
     /// What a plan is made from, and checked against.

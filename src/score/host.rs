@@ -282,6 +282,12 @@ impl Scorer for Shared {
     fn card(&self, card: &api::CardView<'_>) -> Option<api::Worth> {
         self.0.card(card)
     }
+    fn card_took(&self) -> u64 {
+        self.0.card_took()
+    }
+    fn has_failed(&self) -> bool {
+        self.0.has_failed()
+    }
     fn why(&self, subject: &Subject<'_>) -> String {
         self.0.why(subject)
     }

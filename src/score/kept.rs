@@ -85,6 +85,8 @@ pub(super) struct Kept<'a> {
     pub(super) makeable: BTreeSet<usize>,
     /// The highest bound of anything left undecided, with its layout: what is not proven.
     pub(super) undecided: Option<(i64, usize)>,
+    /// Whether a scorer has failed, so that all of this is in vain.
+    in_vain: bool,
 }
 
 impl<'a> Kept<'a> {
@@ -110,6 +112,7 @@ impl<'a> Kept<'a> {
             work: 0,
             most_work,
             undecided: None,
+            in_vain: false,
         }
     }
 
@@ -162,6 +165,7 @@ impl<'a> Kept<'a> {
             })
             .collect();
         worths.sort_by_key(|(stock, worth)| (std::cmp::Reverse(*worth), *stock));
+        self.heed_failures();
         let worths = Arc::new(worths);
         self.store.worths.insert(key, Arc::clone(&worths));
         worths
@@ -216,10 +220,15 @@ impl<'a> Kept<'a> {
         }
     }
 
-    /// Whether the work allowed is done.
+    /// Whether the work allowed is done, or all of it in vain.
     #[must_use]
     pub(super) const fn is_spent(&self) -> bool {
-        self.work + self.tables.judged >= self.most_work
+        self.in_vain || self.work + self.tables.judged >= self.most_work
+    }
+
+    /// Sees whether a scorer that was just asked has failed: then no list found with it counts.
+    pub(super) fn heed_failures(&mut self) {
+        self.in_vain = self.in_vain || self.jury().members.iter().any(|member| member.scorer.has_failed());
     }
 }
 

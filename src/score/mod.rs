@@ -39,4 +39,6 @@ pub use trial::{Answered, Trial, try_out};
 #[cfg(test)]
 mod agree;
 #[cfg(test)]
+mod costly;
+#[cfg(test)]
 mod small;

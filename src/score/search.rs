@@ -22,6 +22,8 @@ use std::sync::Arc;
 
 /// One network may take this part of all work allowed.
 const NETWORK_SHARE: u64 = 10;
+/// What showing one scorer a finished card counts as, beside what it says it took.
+const WORK_OF_A_CARD: u64 = 40;
 
 /// A network ready to be searched.
 pub(super) struct Question<'n> {
@@ -376,7 +378,7 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         });
     }
 
-    fn card_terms(&self, state: &State, main: &[StockId]) -> u64 {
+    fn card_terms(&mut self, state: &State, main: &[StockId]) -> u64 {
         let (index, jury) = (self.rest.kept.index(), self.rest.kept.jury());
         if jury.cards().next().is_none() {
             return 0;
@@ -386,7 +388,13 @@ impl<'s, 'a, 'n> Search<'s, 'a, 'n> {
         let relations: Vec<(Relation, usize, usize)> =
             network.links.iter().map(|link| (link.relation, link.upper, link.lower)).collect();
         let card = CardView::new(&pieces, &relations);
-        jury.cards().map(|member| member.share * u64::from(member.card(&card).millionths()) / ONE).sum()
+        let mut terms = 0;
+        for member in jury.cards() {
+            terms += member.share * u64::from(member.card(&card).millionths()) / ONE;
+            self.rest.kept.work += WORK_OF_A_CARD + member.scorer.card_took();
+        }
+        self.rest.kept.heed_failures();
+        terms
     }
 }
 

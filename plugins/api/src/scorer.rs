@@ -84,6 +84,19 @@ pub trait Scorer: Send + Sync {
         None
     }
 
+    /// What the last answer of [`Scorer::card`] given on this thread took, in candidates weighed (some
+    /// 50 ns each), the same on every machine: so that the work a question allows bounds its time however
+    /// slow a scorer is. Nothing to speak of, as a rule.
+    fn card_took(&self) -> u64 {
+        0
+    }
+
+    /// Whether it has given up, as a script does that reached one of its limits. Nothing that was judged
+    /// with it counts: the search ends as soon as it is noticed, and is begun anew without it.
+    fn has_failed(&self) -> bool {
+        false
+    }
+
     /// Why it judged as it did, in one short clause of a maker's words, without a full stop:
     /// "takes up the rust in the small leaves".
     fn why(&self, subject: &Subject<'_>) -> String;
