@@ -139,6 +139,9 @@ impl<'a> Search<'a> {
             self.take_thrifty(relaxed, priced);
             let thrifty = self.grown(self.settled.clone(), Order::Thrift);
             best = self.better(best, thrifty);
+            // What is dear is dear in other papers, too: from nothing, what is thrifty comes first in all of them.
+            let thriftiest = self.stretched(self.settled.clone(), priced);
+            best = self.better(best, thriftiest);
             best = self.refilled(best, priced);
             best = self.stretched(best, priced);
             best = self.tried_out(best, priced);

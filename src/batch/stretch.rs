@@ -108,7 +108,8 @@ pub(super) fn made_of(
     in_papers(on, card, faces)
 }
 
-/// A paper for every slot, of what most is left of; of those `now` in them, what was asked for stays.
+/// A paper for every slot, of what most is left of; of those `now` in them, what was asked for stays, or
+/// makes room for something else that was asked for.
 fn papers(
     on: On<'_>,
     network: &Network,
@@ -161,16 +162,17 @@ fn papers(
         if asked_for == Some(slot) {
             could.retain(|face| keep.contains(face));
         }
-        let chosen = if let Some(now) = now.filter(|now| keep.contains(now)) {
-            could.iter().copied().find(|face| *face == now)
+        let most_left = |face: &FaceId| (std::cmp::Reverse(has(*face, &spent)), *face);
+        if let Some(now) = now.filter(|now| keep.contains(now)) {
+            could.retain(|face| keep.contains(face));
+            could.sort_by_key(|face| (*face != now, most_left(face)));
         } else {
             // What a fresh card could be cut of plainly need not be patterned.
             let usual = now.map_or(Class::Plain, |now| index.face(now).class);
-            let is_unusual = |face: &FaceId| index.face(*face).class != usual;
-            could.sort_by_key(|face| (is_unusual(face), std::cmp::Reverse(has(*face, &spent)), *face));
-            let skip = turn.min(could.len().saturating_sub(1));
-            could.get(skip).copied()
-        }?;
+            could.sort_by_key(|face| (index.face(*face).class != usual, most_left(face)));
+        }
+        let skip = turn.min(could.len().saturating_sub(1));
+        let chosen = could.get(skip).copied()?;
         *spent.entry(index.face(chosen).supply).or_default() += takes(slot);
         faces[slot] = Some(chosen);
     }

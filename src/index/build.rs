@@ -1,7 +1,7 @@
 //! Builds the index: faces in the order of ids, equal lines of stock merged.
 
 use super::{Body, CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, class_of};
-use crate::stash::{Colours, Copies, Date, Facing, Line, LineKind, Paper, Stash};
+use crate::stash::{Colours, Copies, Date, Facing, Line, LineKind, Paper, PaperId, Stash};
 use api::units::Length;
 use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -46,16 +46,15 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     faces.sort_by(|one, other| one.id.cmp(&other.id).then(one.source.cmp(&other.source)));
     let mut index = Index { faces, ..Index::default() };
     classify(&mut index);
-    let mut of_source: BTreeMap<Source, FaceId> =
-        index.faces.iter().zip(0..).map(|(face, place)| (face.source, FaceId(place))).collect();
+    let mut faces = Faces::of(&index, stash);
     for (twin, first) in twins {
-        if let Some(face) = of_source.get(&Source::Paper(first)).copied() {
-            of_source.insert(Source::Paper(twin), face);
+        if let Some(face) = faces.papers[first] {
+            faces.papers[twin] = Some(face);
             index.same_prints.insert(stash.papers[twin].id.clone(), face);
         }
     }
-    index.stock = merged(stash, today, &of_source);
-    if no_base && let Some(front) = of_source.get(&Source::AssumedBase) {
+    index.stock = merged(stash, today, &faces);
+    if let Some(front) = faces.assumed_base {
         index.stock.push(Stock {
             ids: vec!["assumed-white-card".to_owned()],
             counts: vec![PLENTY],
@@ -63,7 +62,7 @@ pub fn build(stash: &Stash, today: Date) -> Index {
             width: ASSUMED_BASE_SIDE,
             height: ASSUMED_BASE_SIDE,
             count: PLENTY,
-            front: *front,
+            front,
             back: None,
             age_days: None,
             body: Body::default(),
@@ -85,6 +84,29 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     index.smallest_first = smallest_first;
     index.sides = sides(&index, stash.settings.ruler);
     index
+}
+
+/// The face of each paper and image of a stash.
+struct Faces {
+    papers: Vec<Option<FaceId>>,
+    images: Vec<Option<FaceId>>,
+    assumed_base: Option<FaceId>,
+}
+
+impl Faces {
+    fn of(index: &Index, stash: &Stash) -> Self {
+        let (papers, images) = (vec![None; stash.papers.len()], vec![None; stash.images.len()]);
+        let mut faces = Self { papers, images, assumed_base: None };
+        for (face, place) in index.faces.iter().zip(0..) {
+            let of = match face.source {
+                Source::Paper(paper) => &mut faces.papers[paper],
+                Source::Image(image) => &mut faces.images[image],
+                Source::AssumedBase => &mut faces.assumed_base,
+            };
+            *of = Some(FaceId(place));
+        }
+        faces
+    }
 }
 
 fn new_face(id: String, view: PaperView, source: Source, facing: Facing) -> Face {
@@ -165,14 +187,14 @@ fn classify(index: &mut Index) {
 }
 
 /// Stock with the same faces, size, kind and day is one: lines in the order of ids.
-fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> Vec<Stock> {
+fn merged(stash: &Stash, today: Date, faces: &Faces) -> Vec<Stock> {
     type Key = (FaceId, Option<FaceId>, StockKind, Length, Length, Option<Date>);
     let mut places: HashMap<Key, usize> = HashMap::with_capacity(stash.lines.len());
     let mut groups: Vec<Stock> = Vec::with_capacity(stash.lines.len());
     for line in by_id(&stash.lines) {
-        let face = |paper: u32| of_source.get(&Source::Paper(paper as usize)).copied();
-        let Some(front) = face(line.front.0) else { continue };
-        let back = line.back.and_then(|paper| face(paper.0)).filter(|back| *back != front);
+        let face = |paper: PaperId| faces.papers[paper.0 as usize];
+        let Some(front) = face(line.front) else { continue };
+        let back = line.back.and_then(face).filter(|back| *back != front);
         let kind = match line.kind {
             LineKind::CardBase => StockKind::CardBase,
             kind => StockKind::Cuttable(kind),
@@ -205,8 +227,8 @@ fn merged(stash: &Stash, today: Date, of_source: &BTreeMap<Source, FaceId>) -> V
             stock.count = stock.count.saturating_add(line.count).min(PLENTY);
         }
     }
-    for (place, image) in stash.images.iter().enumerate() {
-        let Some(front) = of_source.get(&Source::Image(place)).copied() else { continue };
+    for (image, front) in stash.images.iter().zip(&faces.images) {
+        let Some(front) = *front else { continue };
         let count = match image.copies {
             Copies::Exactly(count) => count,
             Copies::Plenty => PLENTY,
@@ -271,7 +293,7 @@ fn sides(index: &Index, ruler: Length) -> Vec<Length> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::stash::{Line, PaperId, PatternEntry};
+    use crate::stash::{Line, PatternEntry};
     use api::Finish;
     use std::path::PathBuf;
 
