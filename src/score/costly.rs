@@ -61,8 +61,15 @@ fn judged(work: u64, takes: u64, fails_at: u64) -> (Answer, u64) {
     };
     let judge = Judge { manifest, asked: Arc::clone(&asked), takes, fails_at };
     let (jury, _) = Jury::seat(vec![Box::new(judge)], &stash.settings);
-    let table =
-        Table { index: &index, layouts: &layouts, settings: &stash.settings, dies: &[], images: &[], jury: &jury };
+    let table = Table {
+        index: &index,
+        layouts: &layouts,
+        settings: &stash.settings,
+        dies: &[],
+        images: &[],
+        dots: &[],
+        jury: &jury,
+    };
     let ask = Ask { list: 24, work, ..Ask::new(&stash.settings) };
     let answer = suggest(table, &ask);
     (answer, asked.load(Ordering::Relaxed))
