@@ -5,9 +5,11 @@
 //! proportion it is mixed of. It never decides how many colours there should be.
 
 use crate::bands::bands;
+use crate::dots::true_colour;
+use crate::focus::blur;
 use crate::peaks::hills;
 use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
-use crate::specks::{specks, true_colour};
+use crate::specks::specks;
 use crate::surface::{Sample, Surface, place};
 use crate::vote::{Field, Noise, Vote, WINDOW, nearest, noise, rare_votes, votes};
 use crate::work::Work;
@@ -76,9 +78,10 @@ fn grouped(field: Field<'_>, noise: Noise) -> Groups {
     let rare = rare_votes(field, noise, &groups.shades, reach * reach);
     groups.add(field, noise, rare, (pixels * LEAST_RARE).max(12.0));
     groups.drop_smears();
-    groups.cleanse(field, sure(noise));
+    let blur = blur(field);
+    groups.cleanse(field, sure(noise), blur);
     let dots = specks(field, &groups.shades, sure(noise));
-    groups.add_dots(field, sure(noise), &dots);
+    groups.add_dots(field, sure(noise), &dots, blur);
     groups
 }
 
@@ -164,7 +167,7 @@ impl Groups {
     }
 
     /// Works out the colours of those that stand in small dots only from all the light the dots add.
-    fn cleanse(&mut self, field: Field<'_>, far: f32) {
+    fn cleanse(&mut self, field: Field<'_>, far: f32, blur: Option<f64>) {
         for at in 0..self.shades.len() {
             if self.solid[at] > SMALL {
                 continue;
@@ -173,7 +176,7 @@ impl Groups {
             let places: Vec<(u32, u32)> = of_this.map(|(vote, _)| (vote.x, vote.y)).collect();
             let others: Vec<Shade> =
                 (0..self.shades.len()).filter(|&other| other != at).map(|other| self.shades[other]).collect();
-            if let Some(found) = true_colour(field, &places, self.shades[at], &others, far) {
+            if let Some(found) = true_colour(field, &places, self.shades[at], &others, far, blur) {
                 self.shades[at] = found;
             }
         }
@@ -181,7 +184,7 @@ impl Groups {
 
     /// Adds the colours of dots. Each dot is mixed with its ground more or less, so those least mixed
     /// give the colour: the half that lies furthest from all colours known before.
-    fn add_dots(&mut self, field: Field<'_>, far: f32, dots: &[Vote]) {
+    fn add_dots(&mut self, field: Field<'_>, far: f32, dots: &[Vote], blur: Option<f64>) {
         let (hill, count) = hills(dots, DOT_SPREAD);
         let before = self.shades.clone();
         let mut members: Vec<Vec<(f32, &Vote)>> = vec![Vec::new(); count];
@@ -218,7 +221,7 @@ impl Groups {
                 })
             });
             if !paler && nearest(&self.shades, shade).is_none_or(|(_, far)| far.sqrt() > 2.0 * SAME) {
-                self.shades.push(true_colour(field, &places, shade, &before, far).unwrap_or(shade));
+                self.shades.push(true_colour(field, &places, shade, &before, far, blur).unwrap_or(shade));
                 self.solid.push(0.0);
             }
         }

@@ -6,14 +6,10 @@
 //! would look the same.
 
 use crate::bands::bands;
+use crate::dots::RING;
 use crate::extract::mixed;
 use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
 use crate::vote::{Field, Vote, nearest};
-use std::collections::BTreeSet;
-
-/// How far away the ground is looked for, in pixels.
-const RING: [(isize, isize); 12] =
-    [(5, 0), (-5, 0), (0, 5), (0, -5), (4, 4), (-4, -4), (4, -4), (-4, 4), (6, 2), (-6, -2), (2, -6), (-2, 6)];
 
 /// How far from the ring a vote may not be explained, in stretched Oklab.
 const UNLIKE: f32 = 4.0;
@@ -88,136 +84,4 @@ fn speck(field: Field<'_>, x: usize, y: usize, known: &[Shade], lights: &[Light]
         }
     }
     Some(mean)
-}
-
-/// How far the lens and the pixels blur, as a standard deviation in pixels.
-const BLUR: f64 = 0.75;
-/// The fewest dots from which a colour is worked out.
-const LEAST_DOTS: usize = 8;
-
-/// The true colour of small dots that show as `seen`, whose middles are about `places`; `known` holds
-/// the other colours. `None` where too few stand alone on one ground, or they are no lighter and no
-/// darker than it.
-///
-/// JPEG keeps colour at half the resolution, so no pixel of a small dot has its colour. But nothing is
-/// lost, only spread: the code a dot adds to its ground, summed over all about it, is its area times
-/// the difference of the two colours. Its area follows from its lightness, which is not spread so far:
-/// a disc of radius r blurred by σ keeps 1 - exp(-r² / 2σ²) of its strength in the middle.
-pub(crate) fn true_colour(
-    field: Field<'_>,
-    places: &[(u32, u32)],
-    seen: Shade,
-    known: &[Shade],
-    far: f32,
-) -> Option<Shade> {
-    let [left, top, right, bottom] = field.frame;
-    // JPEG's own lightness (ITU-T T.871).
-    let luma = |code: Light| 0.299 * code[0] + 0.587 * code[1] + 0.114 * code[2];
-    // The pixel of each dot that is furthest from its ground, however many votes the dot has.
-    let mut middles: BTreeSet<(usize, usize)> = BTreeSet::new();
-    for &(x, y) in places {
-        let (x, y) = (x as usize, y as usize);
-        if x < left + 9 || y < top + 9 || x + 9 >= right || y + 9 >= bottom {
-            continue;
-        }
-        let Some((ground, _)) = nearest(known, field.at(x + 5, y)) else { continue };
-        let mut best = (f32::NEG_INFINITY, x, y);
-        for row in y - 2..=y + 2 {
-            for column in x - 2..=x + 2 {
-                let far = apart_squared(field.at(column, row), known[ground]);
-                if far > best.0 {
-                    best = (far, column, row);
-                }
-            }
-        }
-        middles.insert((best.1, best.2));
-    }
-    // Code added in all, lightness added in the middle, and the ground, of each dot.
-    let mut dots: Vec<(Light, f64, Light)> = Vec::new();
-    for &(x, y) in &middles {
-        let at = |dx: isize, dy: isize| field.at(x.wrapping_add_signed(dx), y.wrapping_add_signed(dy));
-        let Some((ground, _)) = nearest(known, at(5, 0)) else { continue };
-        let lone = RING.iter().filter(|(dx, dy)| apart_squared(at(*dx, *dy), known[ground]) <= 3.0 * far).count();
-        if lone + 1 < RING.len() || apart_squared(at(0, 0), known[ground]) <= far {
-            continue;
-        }
-        let mut ground = [0.0; 3];
-        for (dx, dy) in RING {
-            let code = code_of(at(dx, dy));
-            ground.iter_mut().zip(code).for_each(|(sum, code)| *sum += code / 12.0);
-        }
-        let (mut sum, mut peak) = ([0.0; 3], 0.0_f64);
-        for dy in -5..=5_isize {
-            for dx in -5..=5_isize {
-                if dx * dx + dy * dy > 27 {
-                    continue;
-                }
-                let code = code_of(at(dx, dy));
-                let added: Light = std::array::from_fn(|c| code[c] - ground[c]);
-                sum.iter_mut().zip(added).for_each(|(sum, added)| *sum += added);
-                if dx.abs() <= 1 && dy.abs() <= 1 && luma(added).abs() > peak.abs() {
-                    peak = luma(added);
-                }
-            }
-        }
-        dots.push((sum, peak, ground));
-    }
-    // Dots they are only if a good part of them stand alone.
-    if dots.len() < LEAST_DOTS || dots.len() * 5 < middles.len() {
-        return None;
-    }
-    // The middle half by the light they add: not those half covered, nor two in one.
-    dots.sort_by(|one, two| luma(one.0).total_cmp(&luma(two.0)));
-    let middle = &dots[dots.len() / 4..dots.len() - dots.len() / 4];
-    #[allow(clippy::cast_precision_loss, reason = "a count of dots")]
-    let count = middle.len() as f64;
-    let mean = |of: &dyn Fn(&(Light, f64, Light)) -> f64| middle.iter().map(of).sum::<f64>() / count;
-    let (peak, ground) = (mean(&|dot| dot.1), std::array::from_fn::<f64, 3, _>(|c| mean(&|dot| dot.2[c])));
-    let sum: Light = std::array::from_fn(|c| mean(&|dot| dot.0[c]));
-    if peak.abs() < 0.04 {
-        return None;
-    }
-    let area = disc(luma(sum) / peak)?;
-    let code: Light = std::array::from_fn(|c| ground[c] + sum[c] / area);
-    if code.iter().any(|code| !(-0.08..=1.08).contains(code)) {
-        return None;
-    }
-    let found = shade_of(code.map(|code| code.clamp(0.0, 1.0).powf(GAMMA)));
-    (apart(found, seen) < 30.0).then_some(found)
-}
-
-/// About sRGB's curve, as a power: JPEG spreads codes, not light.
-const GAMMA: f64 = 2.2;
-
-fn code_of(shade: Shade) -> Light {
-    light_of(shade).map(|light| light.max(0.0).powf(1.0 / GAMMA))
-}
-
-/// The area of the disc that shows the given ratio of all its light to that in its middle; `None` for
-/// less than the blur alone gives, or more than the window holds.
-fn disc(ratio: f64) -> Option<f64> {
-    let shown = |r: f64| std::f64::consts::PI * r * r / (1.0 - (-r * r / (2.0 * BLUR * BLUR)).exp());
-    let (mut low, mut high) = (0.8, 4.5);
-    if !(shown(low)..=shown(high)).contains(&ratio) {
-        return None;
-    }
-    for _ in 0..40 {
-        let r = 0.5 * (low + high);
-        if shown(r) < ratio { low = r } else { high = r }
-    }
-    Some(std::f64::consts::PI * low * low)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_discs_area_is_found_from_what_its_middle_shows() {
-        let r: f64 = 2.0;
-        let shown = std::f64::consts::PI * 4.0 / (1.0 - (-4.0 / (2.0 * BLUR * BLUR)).exp());
-        let area = disc(shown).expect("within the window");
-        assert!((area - std::f64::consts::PI * r * r).abs() < 1e-6, "{area}");
-        assert_eq!(disc(1.0), None);
-    }
 }
