@@ -100,7 +100,7 @@ pub fn seen(reading: &Reading) -> Seen {
     if let Some(repeat) = pattern.repeat {
         keys.push(("repeat", format!("\"{} mm\"", tenths(repeat))));
     }
-    Seen { colours: colours.collect(), pattern: keys }
+    Seen { colours: colours.collect(), is_estimate: reading.is_estimate(), pattern: keys }
 }
 
 /// A measured length in millimetres, to the tenth: it is no better known.

@@ -3,7 +3,7 @@
 //!
 //! Colours are written over whatever colours stand there, since that is what was asked. Of the pattern
 //! only what nobody wrote is filled in; what was filled in so is marked `# measured` and may be filled
-//! in anew. A file that cannot be read as it stands is left alone.
+//! in anew. Colours that are only an estimate, for want of white in the picture, are marked `# estimate`. A file that cannot be read as it stands is left alone.
 
 use super::pictures::inside;
 use super::walk::{in_words, walk};
@@ -19,6 +19,8 @@ use toml_edit::{Array, DocumentMut, Item, Table, TableLike, Value};
 pub struct Seen {
     /// Colours, each as text such as `lab(42, 50, 35) 60%`.
     pub colours: Vec<String>,
+    /// Whether they are only an estimate, as where no white was found to hold them against, and are marked as one.
+    pub is_estimate: bool,
     /// The pattern's other keys with their values as TOML: `pattern`, `busyness`, `repeat`, `directional`.
     pub pattern: Vec<(&'static str, String)>,
 }
@@ -36,6 +38,19 @@ pub struct Kept {
 
 /// The mark behind a value that was measured.
 const MEASURED: &str = "measured";
+/// The mark behind colours that are only an estimate.
+const ESTIMATE: &str = "estimate";
+
+impl Seen {
+    const fn mark(&self) -> &'static str {
+        if self.is_estimate { ESTIMATE } else { MEASURED }
+    }
+}
+
+/// Whether what stands behind a value is a mark that was set here.
+fn is_ours(remark: &str) -> bool {
+    [MEASURED, ESTIMATE].contains(&remark.trim_start_matches([' ', '\t', '#']).trim_end())
+}
 
 /// Writes what was seen in `picture` into every section that names it.
 ///
@@ -152,10 +167,11 @@ impl Visit<'_> {
         // One colour may have stood there as `colour`: its remark goes on behind `colours`.
         let key = if table.get("colours").is_none() && table.get("colour").is_some() { "colour" } else { "colours" };
         let remark = table.get(key).and_then(Item::as_value).map(|value| value.decor().clone());
+        let remark = remark.filter(|decor| !is_ours(decor.suffix().and_then(|text| text.as_str()).unwrap_or_default()));
         let mut value = Value::Array(colours);
         match remark {
             Some(remark) => *value.decor_mut() = remark,
-            None if !is_inline => value.decor_mut().set_suffix(format!("   # {MEASURED}")),
+            None if !is_inline => value.decor_mut().set_suffix(format!("   # {}", self.seen.mark())),
             None => {}
         }
         table.remove("colour");
@@ -164,7 +180,7 @@ impl Visit<'_> {
         for (key, written) in self.seen.pattern.iter().filter(|_| !self.only_colours) {
             let stands = table.get(key).and_then(Item::as_value);
             let remark = stands.and_then(|value| value.decor().suffix()?.as_str()).unwrap_or_default();
-            if stands.is_some() && !remark.trim_start_matches([' ', '\t', '#']).starts_with(MEASURED) {
+            if stands.is_some() && !is_ours(remark) {
                 hers.push(*key);
                 continue;
             }
@@ -224,6 +240,7 @@ mod tests {
     fn seen() -> Seen {
         Seen {
             colours: vec!["lab(42, 50, 35) 60%".to_owned(), "#ffffff 30%".to_owned(), "#000000 10%".to_owned()],
+            is_estimate: false,
             pattern: vec![("pattern", "\"stripe\"".to_owned()), ("busyness", "0.25".to_owned())],
         }
     }
@@ -259,6 +276,18 @@ mod tests {
         let other = Seen { pattern: vec![("pattern", "\"check\"".to_owned())], ..seen() };
         let changed = edited(Path::new("p"), &once, &|name| name == "leaves.png", &other).unwrap().0;
         assert!(changed.contains("pattern = \"check\"   # measured\n"), "{changed}");
+    }
+
+    #[test]
+    fn colours_without_white_are_marked_as_an_estimate_until_they_are_measured() {
+        let guess = Seen { is_estimate: true, ..seen() };
+        let once = edited(Path::new("p"), PAD, &|name| name == "leaves.png", &guess).unwrap().0;
+        assert!(once.contains("]   # estimate\n"), "{once}");
+        assert!(once.contains("busyness = 0.25   # measured\n"), "the pattern needs no white: {once}");
+        let measured = edited(Path::new("p"), &once, &|name| name == "leaves.png", &seen()).unwrap().0;
+        assert!(measured.contains("]   # measured\n") && !measured.contains("# estimate"), "{measured}");
+        let hers = edited(Path::new("p"), PAD, &|name| name == "waves.png", &guess).unwrap().0;
+        assert!(hers.contains("]   # by eye\n"), "{hers}");
     }
 
     #[test]
