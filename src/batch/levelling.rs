@@ -1,5 +1,5 @@
-//! What goes beneath the layers of a batch's cards, and the dots that go on them: listed scraps that are good for nothing else are given
-//! out once, whichever cards need them; the rest comes from the bits box.
+//! What goes beneath the layers of a batch's cards, and the dots that go on them: listed scraps that are
+//! good for nothing else are given out once, whichever cards need them; the rest comes from the bits box.
 
 use super::Design;
 use super::sheets::{Placed, PlacedFor, PlanSheet};

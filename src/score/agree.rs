@@ -1,7 +1,7 @@
 //! The search against a slower way to the same list: every variant, every face in every slot, every
 //! choice of stock, on small random stashes that force scarcity, ties and copies that cannot be had.
 
-use super::small::{Dice, small_stash, whims};
+use super::small::{Dice, small_stash, table, whims};
 use super::suggest::{Ask, Reason, Suggestion, Table, added_up, reasons, suggest};
 use super::{Jury, MustShow, ONE, Request};
 use crate::cut::{self, Fits, Limits, On, Piece, Rules, StockIndex, Turn};
@@ -257,15 +257,7 @@ fn trial(seed: u64) -> Taught {
         stash.layouts.iter().filter_map(|sketch| crate::layout::check(sketch, &stash.settings).ok()).collect();
     let (jury, refused) = Jury::seat(whims(dice), &stash.settings);
     assert!(refused.is_empty(), "seed {seed}");
-    let table = Table {
-        index: &index,
-        layouts: &layouts,
-        settings: &stash.settings,
-        dies: &[],
-        images: &[],
-        dots: &[],
-        jury: &jury,
-    };
+    let table = table(&stash, &index, &layouts, &jury);
     let mut ask = Ask::new(&stash.settings);
     ask.list = 1 + usize::try_from(dice.below(6)).unwrap();
     ask.work = u64::MAX;

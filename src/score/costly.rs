@@ -1,7 +1,7 @@
 //! Scorers that fail, and scorers that take long over a card: how long the search goes on with them.
 
-use super::small::{Dice, small_stash};
-use super::suggest::{Answer, Ask, Table, suggest};
+use super::small::{Dice, small_stash, table};
+use super::suggest::{Answer, Ask, suggest};
 use super::{Jury, checked};
 use crate::index;
 use crate::stash::Date;
@@ -61,15 +61,7 @@ fn judged(work: u64, takes: u64, fails_at: u64) -> (Answer, u64) {
     };
     let judge = Judge { manifest, asked: Arc::clone(&asked), takes, fails_at };
     let (jury, _) = Jury::seat(vec![Box::new(judge)], &stash.settings);
-    let table = Table {
-        index: &index,
-        layouts: &layouts,
-        settings: &stash.settings,
-        dies: &[],
-        images: &[],
-        dots: &[],
-        jury: &jury,
-    };
+    let table = table(&stash, &index, &layouts, &jury);
     let ask = Ask { list: 24, work, ..Ask::new(&stash.settings) };
     let answer = suggest(table, &ask);
     (answer, asked.load(Ordering::Relaxed))

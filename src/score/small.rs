@@ -1,6 +1,9 @@
 //! Small random stashes, layouts and scorers, seeded and the same everywhere: scarce stock, ties, and
 //! scorers without an opinion are common.
 
+use super::{Jury, Table};
+use crate::index::Index;
+use crate::layout::Layout;
 use crate::problem::Place;
 use crate::stash::{
     Colours, Date, Edge, LayoutSketch, Line, LineKind, PanelSketch, Paper, PaperId, PatternEntry, Settings, Shape,
@@ -36,6 +39,11 @@ impl Dice {
     pub(super) fn pick<'a, T>(&mut self, from: &'a [T]) -> &'a T {
         &from[usize::try_from(self.below(from.len() as u64)).unwrap()]
     }
+}
+
+/// What the search of a small stash is over: papers and layouts alone.
+pub(super) fn table<'a>(stash: &'a Stash, index: &'a Index, layouts: &'a [Layout], jury: &'a Jury) -> Table<'a> {
+    Table { index, layouts, settings: &stash.settings, dies: &[], images: &[], dots: &[], jury }
 }
 
 fn hash(text: &str, salt: u64) -> u64 {

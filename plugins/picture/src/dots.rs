@@ -6,9 +6,9 @@
 //! all dots, and its radius, its blur and its colour are those that come out the same. It only makes a
 //! colour truer that was found before, and never finds one.
 
-use crate::focus::erf;
 use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
 use crate::vote::{Field, nearest};
+use libm::erf;
 use std::collections::BTreeSet;
 
 /// Where the ground is looked for about a dot, in pixels.

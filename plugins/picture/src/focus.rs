@@ -7,6 +7,7 @@
 
 use crate::space::{Shade, light_of};
 use crate::vote::Field;
+use libm::erf;
 
 /// How large an edge is asked, in lightness: a clear one, against noise and JPEG.
 const STEP: f32 = 14.0;
@@ -83,14 +84,6 @@ fn edge(at: impl Fn(isize, isize) -> Shade) -> Option<f64> {
         if erf(0.5 / (middle * std::f64::consts::SQRT_2)) > slope { sharp = middle } else { soft = middle }
     }
     Some(sharp / (1.0 + tilt * tilt).sqrt())
-}
-
-/// The error function (Abramowitz and Stegun 1964, 7.1.26; within 2e-7).
-pub(crate) fn erf(x: f64) -> f64 {
-    let t = 1.0 / (1.0 + 0.327_591_1 * x.abs());
-    let sum =
-        t * (0.254_829_592 + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
-    (1.0 - sum * (-x * x).exp()).copysign(x)
 }
 
 #[cfg(test)]

@@ -16,7 +16,7 @@ const WIDE: usize = 96;
 /// One card as it is built.
 #[must_use]
 pub fn build(room: &Room, found: &Suggestion, built: &Built, number: usize, look: Look) -> String {
-    let mut out = super::cards::card(room, found, number, look);
+    let mut out = super::cards::card(room, found, built, number, look);
     let _ = writeln!(out, "\n{}", look.strong("Steps"));
     let mut cautions: Vec<&'static str> = Vec::new();
     for (place, step) in steps_in_words(room.table(), found, built).into_iter().enumerate() {

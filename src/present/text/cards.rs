@@ -3,11 +3,12 @@
 
 use super::look::{padded, widest};
 use super::{Look, count, score};
+use crate::assemble::{Bench, Built};
 use crate::layout::Outline;
 use crate::matching::{Layer, sentiments_for};
 use crate::present::pieces::{CardPiece, Fit, Made, PartPiece, Whole, fit, parts, pieces};
 use crate::present::sizes::{card_size, ruler};
-use crate::present::words::{LackWords, changes_in_words, lack_words};
+use crate::present::words::{LackWords, changes_in_words, dots_of, how_many, lack_words, why_dots};
 use crate::problem::printable;
 use crate::room::Room;
 use crate::score::{Almost, Answer, ONE, Reason, Suggestion};
@@ -26,9 +27,11 @@ const MOST_WORDS: usize = 3;
 pub fn suggestions(room: &Room, answer: &Answer, look: Look) -> String {
     let mut out = String::new();
     out.push_str(&heading(room, answer));
+    let bench = Bench::new(room.table()).for_copies(answer.copies);
     for (place, found) in answer.suggestions.iter().enumerate() {
+        let built = Built::new(room.table(), &bench, found);
         out.push('\n');
-        out.push_str(&card(room, found, place + 1, look));
+        out.push_str(&card(room, found, &built, place + 1, look));
     }
     if !answer.almost.is_empty() {
         let _ = write!(out, "\n{}\n", look.strong("Almost"));
@@ -56,7 +59,7 @@ fn heading(room: &Room, answer: &Answer) -> String {
 }
 
 /// One card.
-pub(super) fn card(room: &Room, found: &Suggestion, number: usize, look: Look) -> String {
+pub(super) fn card(room: &Room, found: &Suggestion, built: &Built, number: usize, look: Look) -> String {
     let mut out = String::new();
     let layout = &room.layouts[found.layout];
     let name = look.strong(&printable(&layout.name));
@@ -68,6 +71,7 @@ pub(super) fn card(room: &Room, found: &Suggestion, number: usize, look: Look) -
     told(&mut out, "why", reasons(room, found), look);
     told(&mut out, "cut", cuts(room, found), look);
     told(&mut out, "words", words(room, found), look);
+    told(&mut out, "dots", dots(room, built), look);
     let _ = writeln!(out, "    {}", look.faint(&format!("id {}", printable(&found.id))));
     out
 }
@@ -233,6 +237,16 @@ fn words(room: &Room, found: &Suggestion) -> Vec<String> {
             }
         })
         .collect()
+}
+
+/// "three of pearls, ivory (pearls-ivory): a neutral pearl goes with any card".
+fn dots(room: &Room, built: &Built) -> Vec<String> {
+    let of = dots_of(room.table(), built.dots.as_ref()).into_iter();
+    of.map(|(set, dots)| {
+        let why = why_dots(room.table(), set);
+        printable(&format!("{} of {} ({}): {why}", how_many(set.count()), dots.name, dots.id))
+    })
+    .collect()
 }
 
 /// What each layout lacks; layouts that lack the same are told together.

@@ -3,7 +3,8 @@
 //!
 //! Colours are written over whatever colours stand there, since that is what was asked. Of the pattern
 //! only what nobody wrote is filled in; what was filled in so is marked `# measured` and may be filled
-//! in anew. Colours that are only an estimate, for want of white in the picture, are marked `# estimate`. A file that cannot be read as it stands is left alone.
+//! in anew. Colours that are only an estimate, for want of white in the picture, are marked
+//! `# estimate`. A file that cannot be read as it stands is left alone.
 
 use super::pictures::inside;
 use super::walk::{in_words, walk};
