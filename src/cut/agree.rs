@@ -182,7 +182,7 @@ fn thin_strips_are_cut_from_a_part_that_can_be_held() {
     limits.rules.safe_strip = mm(20);
     let sheet = |width| [Stock::new("scrap", mm(width), mm(100), 1)];
     assert!(matches!(fits(&pieces, &sheet(40), &limits), Fits::Yes(_)));
-    assert_eq!(fits(&pieces, &sheet(20), &limits), Fits::Unknown);
+    assert_eq!(fits(&pieces, &sheet(20), &limits), Fits::No(WhyNot::Searched));
     limits.rules.safe_strip = mm(0);
     assert!(matches!(fits(&pieces, &sheet(20), &limits), Fits::Yes(_)));
 }

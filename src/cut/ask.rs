@@ -157,6 +157,14 @@ pub struct Rules {
     pub stages: Stages,
 }
 
+impl Rules {
+    /// Whether cuts have to keep more than edge to edge: a longest cut, a narrowest strip, stages.
+    #[must_use]
+    pub fn of_hands(&self) -> bool {
+        self.longest_cut.is_some() || self.safe_strip.is_positive() || self.stages != Stages::Free
+    }
+}
+
 /// What is to be made as good as it can be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Goal {

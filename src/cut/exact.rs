@@ -3,11 +3,13 @@
 //!
 //! For every part of the list the smallest rectangles it can be cut from, made by laying two smaller
 //! ones side by side or one above the other (the bottom-up building of Wang 1983, with all minimal
-//! rectangles kept); then the best choice of sheets over those. It knows no stages and no hands.
+//! rectangles kept); then the best choice of sheets over those. Where trimmer or hand have rules, each part
+//! of the list is looked at sheet by sheet as well ([`super::ruled`]).
 
 use crate::cut::PieceIndex;
 use crate::cut::fits::{Kind, Question};
-use crate::cut::greedy::{self, Growing};
+use crate::cut::greedy::{self, Growing, Item};
+use crate::cut::ruled::Ruled;
 use crate::cut::tree::{Axis, Turned};
 
 /// More combinations of counts than this are not searched.
@@ -53,6 +55,8 @@ pub(super) struct Search<'a> {
     stop: Option<&'a dyn Fn() -> bool>,
     /// When `stop` is asked next, in steps of work.
     look: u64,
+    /// Where trimmer or hand have rules.
+    ruled: Option<Ruled>,
 }
 
 impl<'a> Search<'a> {
@@ -72,7 +76,60 @@ impl<'a> Search<'a> {
             }
         }
         let (blocks, lines) = (vec![Vec::new(); states], vec![u128::MAX; states]);
-        Some(Self { question, radix, states, blocks, lines, work, allowed, stop, look: work.saturating_add(LOOK) })
+        let items = question.kinds.iter().flat_map(|kind| (0..kind.count).map(|_| (kind.item.width, kind.item.height)));
+        let items: Vec<(i64, i64)> = items.collect();
+        let largest = question.lines.iter().map(|(line, _)| line.width.max(line.height)).max().unwrap_or(0);
+        let ruled = Ruled::new(question.rules, &items, largest).ok()?;
+        let look = work.saturating_add(LOOK);
+        Some(Self { question, radix, states, blocks, lines, work, allowed, stop, look, ruled })
+    }
+
+    /// Counts work; `None` where no more is allowed.
+    pub(super) fn spend(&mut self, steps: u64) -> Option<()> {
+        self.work += steps;
+        if self.work >= self.look {
+            self.look = self.work.saturating_add(LOOK);
+            if self.stop.is_some_and(|stop| stop()) {
+                return None;
+            }
+        }
+        (self.work <= self.allowed).then_some(())
+    }
+
+    /// Whether some rectangle for all of `state` lies in that size; without rules that is enough.
+    pub(super) fn has_room(&self, state: u32, (width, height): (i64, i64)) -> bool {
+        self.blocks[state as usize].iter().any(|block| block.width <= width && block.height <= height)
+    }
+
+    /// The least that a part must measure along `axis` for all of `state`, where it measures `across` the other way.
+    pub(super) fn least(&self, state: u32, axis: Axis, across: i64) -> Option<i64> {
+        let ways = self.blocks[state as usize].iter().map(|block| match axis {
+            Axis::X => (block.width, block.height),
+            Axis::Y => (block.height, block.width),
+        });
+        ways.filter(|(_, other)| *other <= across).map(|(along, _)| along).min()
+    }
+
+    /// The piece of a state that is one piece.
+    pub(super) fn single(&self, state: u32) -> Option<&Item> {
+        let kind = self.radix.iter().position(|radix| *radix == state as usize)?;
+        Some(&self.question.kinds[kind].item)
+    }
+
+    /// All parts of a state, with the empty one and itself.
+    pub(super) fn parts_of(&self, state: u32) -> Vec<u32> {
+        self.sub_states(&self.counts(state as usize))
+    }
+
+    /// Whether all of `state` comes from one sheet of the line.
+    fn from_one(&mut self, ruled: &mut Option<Ruled>, state: u32, bit: usize) -> Option<bool> {
+        let line = &self.question.lines[bit].0;
+        let size = (line.width, line.height);
+        match ruled {
+            _ if !self.has_room(state, size) => Some(false),
+            None => Some(true),
+            Some(ruled) => self.keeps_rules(ruled, state, size),
+        }
     }
 
     /// `Some(None)`: proven impossible; `None`: the work ran out.
@@ -159,13 +216,7 @@ impl<'a> Search<'a> {
             }
         }
         self.blocks[state] = found;
-        if self.work >= self.look {
-            self.look = self.work.saturating_add(LOOK);
-            if self.stop.is_some_and(|stop| stop()) {
-                return None;
-            }
-        }
-        (self.work <= self.allowed).then_some(())
+        self.spend(0)
     }
 
     /// The cheapest way to spread the whole list over the lines.
@@ -176,6 +227,7 @@ impl<'a> Search<'a> {
         if self.work > self.allowed {
             return None;
         }
+        let mut ruled = self.ruled.take();
         // For each line: the fewest sheets a state needs, and the part on the last of them.
         let mut sheets: Vec<Vec<Option<(u32, u32)>>> = Vec::new();
         // After each line: the least cost of a state from the lines so far, and its part on this line.
@@ -193,7 +245,7 @@ impl<'a> Search<'a> {
                     if let Some((others, _)) = needs[rest]
                         && others < line.count
                         && needs[state].is_none_or(|(best, _)| others + 1 < best)
-                        && self.blocks[part as usize].iter().any(|b| b.width <= line.width && b.height <= line.height)
+                        && self.from_one(&mut ruled, part, bit)?
                     {
                         needs[state] = Some((others + 1, part));
                     }
@@ -229,6 +281,7 @@ impl<'a> Search<'a> {
         if last[state].is_none() {
             return Some(None);
         }
+        self.ruled = ruled;
         let mut left: Vec<Vec<(PieceIndex, u32)>> = question.kinds.iter().map(|kind| kind.members.clone()).collect();
         let mut plan = Vec::new();
         for bit in (0..question.lines.len()).rev() {
@@ -244,27 +297,42 @@ impl<'a> Search<'a> {
         Some(Some(plan))
     }
 
-    fn sheet(&self, bit: usize, state: u32, left: &mut [Vec<(PieceIndex, u32)>]) -> Option<Growing> {
+    fn sheet(&mut self, bit: usize, state: u32, left: &mut [Vec<(PieceIndex, u32)>]) -> Option<Growing> {
         let line = &self.question.lines[bit].0;
-        let fits = |block: &Block| block.width <= line.width && block.height <= line.height;
-        let index = self.blocks[state as usize].iter().position(fits)?;
         let mut sheet = Growing::new(bit, line.width, line.height);
+        let pieces = match self.ruled.take() {
+            None => self.grow_freely(&mut sheet, state)?,
+            Some(mut ruled) => {
+                let pieces = self.grow(&mut ruled, &mut sheet, state)?;
+                self.ruled = Some(ruled);
+                pieces
+            }
+        };
+        for (node, state, turned) in pieces {
+            let members = &mut left[self.radix.iter().position(|radix| *radix == state as usize)?];
+            let last = members.last_mut()?;
+            let piece = last.0;
+            last.1 -= 1;
+            if last.1 == 0 {
+                members.pop();
+            }
+            sheet.finish(node, piece, turned);
+        }
+        Some(sheet)
+    }
+
+    /// Cuts the sheet into all of `state`; gives the parts that are pieces, each with its kind as a state.
+    fn grow_freely(&self, sheet: &mut Growing, state: u32) -> Option<Vec<(usize, u32, Turned)>> {
+        let (width, height) = (sheet.size(0, Axis::X), sheet.size(0, Axis::Y));
+        let fits = |block: &Block| block.width <= width && block.height <= height;
+        let index = self.blocks[state as usize].iter().position(fits)?;
+        let mut pieces = Vec::new();
         let mut waiting = vec![(0usize, (state, u32::try_from(index).ok()?))];
         while let Some((node, (state, index))) = waiting.pop() {
             let block = self.blocks[state as usize][index as usize];
             let node = sheet.trim(node, (block.width, block.height));
             match block.made {
-                Made::Piece(turned) => {
-                    let kind = self.radix.iter().position(|radix| *radix == state as usize)?;
-                    let members = &mut left[kind];
-                    let last = members.last_mut()?;
-                    let piece = last.0;
-                    last.1 -= 1;
-                    if last.1 == 0 {
-                        members.pop();
-                    }
-                    sheet.finish(node, piece, turned);
-                }
+                Made::Piece(turned) => pieces.push((node, state, turned)),
                 Made::Join(axis, near, far) => {
                     let first = self.blocks[near.0 as usize][near.1 as usize];
                     let size = if axis == Axis::X { first.width } else { first.height };
@@ -273,7 +341,7 @@ impl<'a> Search<'a> {
                 }
             }
         }
-        Some(sheet)
+        Some(pieces)
     }
 }
 

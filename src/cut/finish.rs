@@ -10,7 +10,7 @@ use crate::cut::scale::{Scale, lies};
 use crate::cut::seeded::Seeded;
 use crate::cut::tree::{Becomes, CutSheet, Part, Plan};
 use crate::cut::work::Work;
-use crate::cut::{PieceIndex, Problem, Stages, StockIndex, all};
+use crate::cut::{PieceIndex, Problem, StockIndex, all};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Ways of laying the pieces of one sheet that are tried.
@@ -65,20 +65,13 @@ pub(super) fn finish(look: &Look<'_>, plan: Plan, limit: u64, work: &mut Work<'_
         sheets.push(CutSheet { root, ..sheet });
     }
     look.settle(&mut sheets, limit, work);
-    if rules_of_hands(look.problem) {
+    if look.problem.rules.of_hands() {
         let until = limit.max(work.done()).saturating_add(SQUEEZED);
         look.squeeze_in(&mut sheets, &mut out, &known, until, work);
         look.lay_out(&mut sheets, &mut out, &known, until + SQUEEZED, work);
     }
     let sheets = all::in_order(look.problem, together(sheets));
     Plan { sheets, unplaced: out.into_iter().filter(|(_, count)| *count > 0).collect() }
-}
-
-/// Whether there is a rule that the search for sheets does not know.
-fn rules_of_hands(problem: &Problem) -> bool {
-    problem.rules.longest_cut.is_some()
-        || problem.rules.safe_strip.is_positive()
-        || problem.rules.stages != Stages::Free
 }
 
 impl Look<'_> {

@@ -45,20 +45,18 @@ const MOST_LINES: usize = 128;
 /// not for this question: say here with [`On::Only`] what each piece may come from.
 #[must_use]
 pub fn fits(pieces: &[Piece], stock: &[Stock], limits: &Limits) -> Fits {
-    let question = Question::new(pieces, stock, &limits.rules);
-    let answer = question.answer(limits.work);
-    if let Fits::Yes(plan) = &answer {
-        let problem = Problem {
-            goal: Goal::LeastCost,
-            stock: stock.iter().map(|line| Stock { made_by: None, ..line.clone() }).collect(),
-            pieces: pieces.iter().map(|piece| Piece { group: None, ..piece.clone() }).collect(),
-            rules: limits.rules.clone(),
-        };
-        if !check(&problem, plan).is_empty() {
-            return for_hands(&problem, plan).map_or(Fits::Unknown, Fits::Yes);
-        }
+    let problem = Problem {
+        goal: Goal::LeastCost,
+        stock: stock.iter().map(|line| Stock { made_by: None, ..line.clone() }).collect(),
+        pieces: pieces.iter().map(|piece| Piece { group: None, ..piece.clone() }).collect(),
+        rules: limits.rules.clone(),
+    };
+    // A plan at once keeps trims and cuts from edge to edge, but knows no trimmer and no hand.
+    let sound = |plan: Plan| if check(&problem, &plan).is_empty() { Some(plan) } else { for_hands(&problem, &plan) };
+    match Question::new(pieces, stock, &limits.rules).answer(limits.work, &sound) {
+        Fits::Yes(plan) => sound(plan).map_or(Fits::Unknown, Fits::Yes),
+        answer => answer,
     }
-    answer
 }
 
 /// The plan with its cuts in an order that keeps the rules of trimmer and hand, if there is one.
@@ -90,7 +88,7 @@ pub(super) struct Question<'a> {
     pub(super) lines: Vec<(Line, StockIndex)>,
     /// Lines were left out because there were too many.
     lines_missing: bool,
-    rules: &'a Rules,
+    pub(super) rules: &'a Rules,
     cut: i64,
     trouble: Option<WhyNot>,
 }
@@ -162,7 +160,8 @@ impl<'a> Question<'a> {
         }
     }
 
-    fn answer(&self, allowed: u64) -> Fits {
+    /// `sound` makes a plan keep the rules, where it can.
+    fn answer(&self, allowed: u64, sound: &dyn Fn(Plan) -> Option<Plan>) -> Fits {
         let proven = |why: WhyNot| if self.lines_missing { Fits::Unknown } else { Fits::No(why) };
         if let Some(why) = self.trouble {
             return proven(why);
@@ -178,8 +177,9 @@ impl<'a> Question<'a> {
         if total <= allowed / 16 && total <= 1 << 20 {
             let items = self.items();
             let lines: Vec<Line> = self.lines.iter().map(|(line, _)| *line).collect();
-            if let Some(sheets) = greedy::place_all(&items, &lines, &mut work) {
-                return Fits::Yes(self.plan(&sheets));
+            let at_once = greedy::place_all(&items, &lines, &mut work).map(|sheets| self.plan(&sheets));
+            if let Some(plan) = at_once.and_then(sound) {
+                return Fits::Yes(plan);
             }
         }
         if let Some(piece) = self.yields_too_little() {

@@ -26,7 +26,9 @@ mod groups;
 mod guide;
 mod hand;
 mod many;
+mod near;
 mod plan;
+mod ruled;
 mod scale;
 mod seeded;
 mod single;
@@ -40,6 +42,7 @@ pub use check::{Broken, check};
 pub use fits::{Fits, WhyNot, fits};
 pub use guide::{Pass, Step, passes};
 pub use hand::OffcutWorth;
+pub use near::{Nearest, nearest};
 pub use plan::{Answer, Effort, plan};
 pub use tree::{Axis, Becomes, Cut, CutSheet, Part, Plan, Side, Turned};
 pub use units::Turn;
@@ -47,6 +50,8 @@ pub use yields::yield_of;
 
 #[cfg(test)]
 mod agree;
+#[cfg(test)]
+mod agree_rules;
 #[cfg(test)]
 mod broken;
 #[cfg(test)]

@@ -10,9 +10,7 @@ use crate::cut::fits::Question;
 use crate::cut::scale::Scale;
 use crate::cut::tree::Plan;
 use crate::cut::work::Work;
-use crate::cut::{
-    Goal, OffcutWorth, On, PieceIndex, Problem, Stages, Stock, StockIndex, Worth, all, check, groups, value,
-};
+use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, Stock, StockIndex, Worth, all, check, groups, value};
 
 /// Steps for the exact search at most.
 const FEW: u64 = 300_000_000;
@@ -92,8 +90,10 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     };
     for choice in &choices.ways {
         let limit = work.done().saturating_add(share);
-        let answer = one(choice, &asked, effort, limit, &mut work);
-        widen(answer.bound);
+        let (answer, can) = one(choice, &asked, effort, limit, &mut work);
+        if can != Can::Never {
+            widen(answer.bound);
+        }
         if best.as_ref().is_none_or(|other| better(problem.goal, &answer, other)) {
             best = Some(answer);
         }
@@ -103,7 +103,7 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
         let mut free = asked.clone();
         free.pieces.iter_mut().for_each(|piece| piece.group = None);
         let limit = work.done().saturating_add(share);
-        widen(one(&free, &free, effort, limit, &mut work).bound);
+        widen(one(&free, &free, effort, limit, &mut work).0.bound);
     }
     let mut answer = best.unwrap_or_else(|| nothing(&asked));
     answer.bound = bound.unwrap_or(answer.bound);
@@ -119,15 +119,25 @@ pub fn plan(problem: &Problem, effort: &Effort<'_>) -> Answer {
     answer
 }
 
+/// Whether all pieces can be cut from a choice of papers.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Can {
+    /// They can, or nobody knows.
+    Perhaps,
+    /// It is proven that they cannot, so the choice says nothing about the cost of plans for all of them.
+    Never,
+}
+
 /// One choice of papers.
-fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work: &mut Work<'_>) -> Answer {
+fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work: &mut Work<'_>) -> (Answer, Can) {
     let scale = Scale::new(choice);
     // A tenth of the work is kept for the hands.
     let now = work.done();
     let until = now + (limit.saturating_sub(now)) / 10 * 9;
     let few = few(choice, &scale, until, work);
     // Where it is known that not all pieces can be cut, a plan at once for most of them will do.
-    let until = if matches!(few, Few::Impossible) { work.done() } else { until };
+    let can = if matches!(few, Few::Impossible) { Can::Never } else { Can::Perhaps };
+    let until = if can == Can::Never { work.done() } else { until };
     let look = Look { problem: choice, scale: &scale, worth: &effort.offcuts };
     let fit = |found: Found, work: &mut Work<'_>| {
         let mut plan = finish::finish(&look, found.plan, limit, work);
@@ -138,14 +148,14 @@ fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work:
     if let Few::Best(found) = few {
         let answer = fit(found, work);
         if reaches(choice.goal, &answer) {
-            return answer;
+            return (answer, can);
         }
     }
     let found = match choice.goal {
         Goal::MostValue => value::most(choice, &scale, until, work),
         Goal::FewestSheets | Goal::LeastCost => all::pieces(choice, &scale, until, work),
     };
-    fit(found, work)
+    (fit(found, work), can)
 }
 
 /// What the exact search says.
@@ -162,7 +172,9 @@ enum Few {
 fn few(choice: &Problem, scale: &Scale, until: u64, work: &mut Work<'_>) -> Few {
     let single = choice.stock.len() == 1 && choice.stock[0].count == 1;
     let made = choice.stock.iter().any(|stock| stock.made_by.is_some());
-    if choice.rules.stages != Stages::Free || (choice.goal == Goal::MostValue && (single || made)) || !scale.exact {
+    // One sheet without rules for hands has a search of its own.
+    let single = single && !choice.rules.of_hands();
+    if (choice.goal == Goal::MostValue && (single || made)) || !scale.exact {
         return Few::Unknown;
     }
     let left = Left::new(choice);

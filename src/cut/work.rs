@@ -17,12 +17,23 @@ impl<'a> Work<'a> {
         Self { done: 0, look: LOOK, stop, stopped: stop.is_some_and(|stop| stop()) }
     }
 
+    /// A part of the work that goes on elsewhere, with so many steps done.
+    pub(super) fn begun(done: u64, stop: &'a dyn Fn() -> bool) -> Self {
+        Self { done, look: done.saturating_add(LOOK), stop: Some(stop), stopped: false }
+    }
+
     pub(super) fn add(&mut self, steps: u64) {
         self.done = self.done.saturating_add(steps);
         if self.done >= self.look {
             self.look = self.done.saturating_add(LOOK);
             self.stopped |= self.stop.is_some_and(|stop| stop());
         }
+    }
+
+    /// What was done elsewhere, and whether the safety stop struck there.
+    pub(super) fn take(&mut self, steps: u64, stopped: bool) {
+        self.done = self.done.saturating_add(steps);
+        self.stopped |= stopped;
     }
 
     /// Whether `limit` steps are done, or the safety stop struck.

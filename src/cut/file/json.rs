@@ -2,7 +2,7 @@
 
 use super::Asked;
 use super::read::goal_word;
-use crate::cut::{Answer, Axis, Becomes, Goal, Part, Side, Step, Turned, Worth, passes};
+use crate::cut::{Answer, Axis, Becomes, Goal, Part, Side, Step, Turned, Worth, nearest, passes};
 use std::fmt::Write as _;
 use units::Length;
 
@@ -53,9 +53,15 @@ pub fn json(asked: &Asked, answer: &Answer) -> String {
         let apart = answer.no_common_paper.contains(piece);
         let _ = write!(
             out,
-            "{{\"piece\":{},\"count\":{count},\"larger_than_all_stock\":{large},\"no_common_paper\":{apart}}}",
+            "{{\"piece\":{},\"count\":{count},\"larger_than_all_stock\":{large},\"no_common_paper\":{apart}",
             quoted(id)
         );
+        if let Some(near) = large.then(|| nearest(problem, *piece)).flatten() {
+            let stock = quoted(&problem.stock[near.stock.0].id);
+            let (narrow, short) = (near.too_narrow.to_mm_decimal(), near.too_short.to_mm_decimal());
+            let _ = write!(out, ",\"nearest\":{{\"stock\":{stock},\"too_narrow\":{narrow},\"too_short\":{short}}}");
+        }
+        out.push('}');
     }
     let by_value = problem.pieces.first().is_some_and(|piece| piece.value == Worth::Area);
     let by_cost = problem.stock.iter().any(|stock| stock.cost == Worth::Area);

@@ -130,7 +130,11 @@ fn a_piece_larger_than_all_stock_is_named_and_the_rest_planned() {
     let output = run(text, 1_000_000);
     assert_eq!(output.answer.sheets, 2);
     assert_eq!(output.answer.too_large, vec![crate::cut::PieceIndex(0)]);
-    assert!(output.text.contains("Not cut: 1 × huge, 300 mm × 10 mm: larger than all stock"), "{}", output.text);
+    assert!(
+        output.text.contains("Not cut: 1 × huge, 300 mm × 10 mm: larger than all stock it may come from; nearest is "),
+        "{}",
+        output.text
+    );
     assert!(output.answer.proven);
 }
 

@@ -2,7 +2,9 @@
 //! setting of the trimmer.
 
 use super::Asked;
-use crate::cut::{Answer, Axis, Becomes, CutSheet, Goal, Part, Pass, PieceIndex, Side, Step, Turned, Worth, passes};
+use crate::cut::{
+    Answer, Axis, Becomes, CutSheet, Goal, Part, Pass, PieceIndex, Side, Step, Turned, Worth, nearest, passes,
+};
 use crate::problem::printable;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -198,13 +200,26 @@ fn verdict(out: &mut String, asked: &Asked, answer: &Answer) {
     for (piece, count) in &answer.plan.unplaced {
         let asked_piece = &problem.pieces[piece.0];
         let why = if answer.too_large.contains(piece) {
-            ": larger than all stock it may come from"
+            format!(": larger than all stock it may come from{}", nearest_in_words(asked, *piece))
         } else if answer.no_common_paper.contains(piece) {
-            ": no one paper has room for it and the rest of its group"
+            ": no one paper has room for it and the rest of its group".to_owned()
         } else {
-            ""
+            String::new()
         };
         let size = size(asked.unit, asked_piece.width, asked_piece.height);
         let _ = writeln!(out, "Not cut: {count} × {}, {size}{why}", printable(&asked_piece.id));
     }
+}
+
+/// "; nearest is rose, which is 1/2 in too narrow".
+fn nearest_in_words(asked: &Asked, piece: PieceIndex) -> String {
+    let Some(near) = nearest(&asked.problem, piece) else { return String::new() };
+    let by =
+        |length: Length, word: &str| length.is_positive().then(|| format!("{} {word}", on_ruler(asked.unit, length)));
+    let lacks: Vec<String> =
+        [by(near.too_narrow, "too narrow"), by(near.too_short, "too short")].into_iter().flatten().collect();
+    let trims = asked.problem.rules.trims;
+    let trimmed = [trims.left, trims.right, trims.top, trims.bottom].iter().any(|trim| trim.is_positive());
+    let id = printable(&asked.problem.stock[near.stock.0].id);
+    format!("; nearest is {id}, {}{}", lacks.join(" and "), if trimmed { " when trimmed" } else { "" })
 }

@@ -3,9 +3,11 @@
 //!
 //! Sizes are whole numbers in a unit of the caller's. Sheets are trees of strips in strips ([`strips`]);
 //! a plan at once comes from laying in the largest pieces first; then sheets are emptied in part and
-//! filled again, with a goal that is always a little cheaper than the best plan so far ([`ruin`]);
+//! filled again, with a goal that is always a little cheaper than the best plan so far ([`ruin`]), in two
+//! searches side by side ([`abreast`]);
 //! [`bound`] says what no plan can beat.
 
+mod abreast;
 pub(super) mod bound;
 mod dense;
 mod ruin;

@@ -5,6 +5,7 @@
 //! than it was some rounds ago (late acceptance, Burke and Bykov 2017). When nothing is left out the
 //! goal is lowered. The random numbers are fixed by the seed, so the same input gives the same plan.
 
+use super::abreast::{self, Asked};
 use super::strips::{How, Strips};
 use super::{Aim, Filled, Job, dense};
 use crate::cut::seeded::Seeded;
@@ -75,8 +76,24 @@ pub(in crate::cut) fn search(job: &Job, start: Vec<Strips>, lower: i64, limit: u
     }
     let short = state.lacking(&best.out) > 0;
     if (job.aim == Aim::Value && short) || (job.aim == Aim::All && (short || best.cost > lower)) {
-        state.improve(&mut best, lower, limit, work);
+        best = abreast::improved(&Asked { job, lower, limit }, &best, work);
     }
+    best
+}
+
+/// The best plan that one search comes to from `begin`, and whether it can go no further: it came down to
+/// `asked.lower`, or was told to stop by `enough`, which is asked with the steps done.
+pub(super) fn improve(
+    asked: &Asked<'_>,
+    seed: u64,
+    begin: &Filled,
+    work: &mut Work<'_>,
+    enough: &dyn Fn(u64) -> bool,
+) -> Filled {
+    let mut state = State::new(asked.job);
+    state.random = Seeded::new(seed);
+    let mut best = begin.clone();
+    state.improve(&mut best, asked, work, enough);
     best
 }
 
@@ -129,7 +146,7 @@ impl<'a> State<'a> {
         Filled { sheets: self.sheets.clone(), out: self.out.clone(), cost: self.cost }
     }
 
-    fn improve(&mut self, best: &mut Filled, lower: i64, limit: u64, work: &mut Work<'_>) {
+    fn improve(&mut self, best: &mut Filled, asked: &Asked<'_>, work: &mut Work<'_>, enough: &dyn Fn(u64) -> bool) {
         self.sheets = best.sheets.clone();
         self.out = best.out.clone();
         self.cost = best.cost;
@@ -138,7 +155,7 @@ impl<'a> State<'a> {
         let mut now = self.lacking(&self.out);
         let mut least = now;
         let mut round = 0usize;
-        while !work.past(limit) && (least > 0 || best.cost > lower) {
+        while !work.past(asked.limit) && !enough(work.done()) && (least > 0 || best.cost > asked.lower) {
             let before_work = self.work;
             // As long as something is left out, any cost will do; then a little less than the best.
             let goal = if least == 0 { best.cost - 1 } else { i64::MAX };
