@@ -10,8 +10,10 @@ use crate::present::booklet::{self, Booklet, Markup, NoBooklet, PageSize};
 use crate::present::json;
 use crate::problem::{printable, quoted};
 use crate::record::Refused;
+use crate::room::Room;
 use clap::{Args, ValueEnum, ValueHint};
-use std::path::PathBuf;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
 /// `print`.
 #[derive(Debug, Args)]
@@ -64,10 +66,34 @@ fn unread(refused: Refused) -> Trouble {
     }
 }
 
+/// The stash of a plan: the folder that was said, or else the first of these that it is of: the current
+/// folder, the one the plan lies in, and one called as its stash was in either.
+fn room_of(console: &Console, common: &Common, plan: &Path, text: &str) -> Result<Room, Trouble> {
+    let room = open::readable(console, common)?;
+    let Ok((id, name)) = booklet::stash_of(text) else { return Ok(room) };
+    if common.stash.is_some() || room.records.stash_id() == id {
+        return Ok(room);
+    }
+    let beside = plan.parent().filter(|parent| !parent.as_os_str().is_empty());
+    let mut folders: Vec<PathBuf> = beside.map(Path::to_owned).into_iter().collect();
+    // A name is a name only, and leads nowhere else.
+    if Path::new(&name).file_name() == Some(OsStr::new(&name)) {
+        folders.extend([Path::new(".").join(&name), beside.unwrap_or(Path::new(".")).join(&name)]);
+    }
+    for folder in folders.into_iter().filter(|folder| folder.is_dir()) {
+        let of_plan = Common { stash: Some(folder.clone()), ..common.clone() };
+        if open::as_it_is(&of_plan).is_ok_and(|room| room.records.stash_id() == id) {
+            console.tell(&format!("The stash of this plan: {}", quoted(&folder.display().to_string())));
+            return open::readable(console, &of_plan);
+        }
+    }
+    Ok(room)
+}
+
 /// `print PLAN`.
 pub(super) fn print(console: &Console, common: &Common, asked: &Print) -> Result<(), Trouble> {
     let text = plan::read(&asked.plan)?;
-    let room = open::readable(console, common)?;
+    let room = room_of(console, common, &asked.plan, &text)?;
     let paper = match asked.paper {
         PaperWord::A4 => PageSize::A4,
         PaperWord::Letter => PageSize::Letter,
@@ -105,7 +131,9 @@ pub(super) fn print(console: &Console, common: &Common, asked: &Print) -> Result
 /// Says what is not as it should be.
 fn tell(console: &Console, booklet: &Booklet) {
     if booklet.other_stash {
-        console.tell("This plan is of another stash than this, or its files changed since: pictures may be wrong");
+        console.tell(
+            "This plan is of another stash than this, or its files changed since: pictures may be wrong. `--stash DIR` names its folder",
+        );
     }
     let missing = &booklet.missing;
     if missing.is_empty() {
@@ -121,7 +149,7 @@ fn tell(console: &Console, booklet: &Booklet) {
 /// `writeup PLAN`.
 pub(super) fn writeup(console: &Console, common: &Common, asked: &Writeup) -> Result<(), Trouble> {
     let text = plan::read(&asked.plan)?;
-    let room = open::readable(console, common)?;
+    let room = room_of(console, common, &asked.plan, &text)?;
     let markup = if asked.plain { Markup::Plain } else { Markup::Markdown };
     let words = booklet::writeup(&room, &text, markup).map_err(unread)?;
     console.print_data(words.as_bytes())

@@ -118,20 +118,7 @@ impl Look<'_> {
 
     /// The burden of cuts as they are.
     fn burden(&self, root: &Part, others: &BTreeSet<i64>) -> Burden {
-        let settings = hand::settings(root).difference(others).count();
-        let (mut cuts, mut offcut) = (0, 0);
-        let mut waiting = vec![root];
-        while let Some(part) = waiting.pop() {
-            match &part.becomes {
-                Becomes::Cut(cut) => {
-                    cuts += 1;
-                    waiting.extend([&cut.near, &cut.far]);
-                }
-                Becomes::Offcut => offcut = offcut.max(self.worth.of(part.width, part.height)),
-                Becomes::Piece { .. } => {}
-            }
-        }
-        Burden { settings: u32::try_from(settings).unwrap_or(u32::MAX), cuts, offcut: -offcut }
+        burden_of(&[root], others, self.worth)
     }
 
     /// Whether the cuts as they are break a rule of trimmer or hand.
@@ -340,6 +327,31 @@ impl Look<'_> {
             }
         }
     }
+}
+
+/// The burden of a whole plan: its settings, its cuts where sheets alike are cut as one, its best offcut.
+pub(super) fn burden(plan: &Plan, worth: &OffcutWorth) -> Burden {
+    let roots: Vec<&Part> = plan.sheets.iter().map(|sheet| &sheet.root).collect();
+    burden_of(&roots, &BTreeSet::new(), worth)
+}
+
+/// The burden of cuts as they are, where some settings are in use already.
+fn burden_of(roots: &[&Part], in_use: &BTreeSet<i64>, worth: &OffcutWorth) -> Burden {
+    let mut settings: BTreeSet<i64> = roots.iter().flat_map(|root| hand::settings(root)).collect();
+    settings.retain(|setting| !in_use.contains(setting));
+    let (mut cuts, mut offcut) = (0, 0);
+    let mut waiting = roots.to_vec();
+    while let Some(part) = waiting.pop() {
+        match &part.becomes {
+            Becomes::Cut(cut) => {
+                cuts += 1;
+                waiting.extend([&cut.near, &cut.far]);
+            }
+            Becomes::Offcut => offcut = offcut.max(worth.of(part.width, part.height)),
+            Becomes::Piece { .. } => {}
+        }
+    }
+    Burden { settings: u32::try_from(settings.len()).unwrap_or(u32::MAX), cuts, offcut: -offcut }
 }
 
 /// Sheets of one line that are cut alike, as copies.

@@ -14,6 +14,8 @@ use crate::cut::{Goal, OffcutWorth, On, PieceIndex, Problem, Stock, StockIndex, 
 
 /// Steps for the exact search at most.
 const FEW: u64 = 300_000_000;
+/// Steps for a plan that is easier on the hands than the exact one.
+const HANDIER: u64 = 2_000_000;
 
 /// How hard the planner may try, and what it prefers among equals.
 #[derive(Clone)]
@@ -145,17 +147,23 @@ fn one(choice: &Problem, asked: &Problem, effort: &Effort<'_>, limit: u64, work:
         let plan = if check(asked, &plan).is_empty() { plan } else { everything_out(asked) };
         measured(asked, plan, found.bound)
     };
-    if let Few::Best(found) = few {
-        let answer = fit(found, work);
-        if reaches(choice.goal, &answer) {
-            return (answer, can);
-        }
-    }
-    let found = match choice.goal {
+    let search = |until: u64, work: &mut Work<'_>| match choice.goal {
         Goal::MostValue => value::most(choice, &scale, until, work),
         Goal::FewestSheets | Goal::LeastCost => all::pieces(choice, &scale, until, work),
     };
-    (fit(found, work), can)
+    if let Few::Best(found) = few {
+        let bound = found.bound;
+        let answer = fit(found, work);
+        if reaches(choice.goal, &answer) {
+            // The exact search knows no hands; one that does may come to as thrifty a plan.
+            let other = Found { bound, ..search(until.min(work.done() + HANDIER), work) };
+            let other = fit(other, work);
+            let as_thrifty = reaches(choice.goal, &other) && other.cost <= answer.cost && other.sheets <= answer.sheets;
+            let hands = |answer: &Answer| finish::burden(&answer.plan, &effort.offcuts);
+            return if as_thrifty && hands(&other) < hands(&answer) { (other, can) } else { (answer, can) };
+        }
+    }
+    (fit(search(until, work), work), can)
 }
 
 /// What the exact search says.

@@ -115,6 +115,15 @@ pub fn booklet(room: &Room, plan: &str, paper: PageSize) -> Result<Booklet, NoBo
     Ok(Booklet { pdf, size: paper, pages, pictures, missing, other_stash })
 }
 
+/// The stash a plan is of: its fingerprint, and what its folder is called.
+///
+/// # Errors
+/// Where the plan cannot be read.
+pub fn stash_of(plan: &str) -> Result<(String, String), Refused> {
+    let stash = Batch::read(plan)?.stash;
+    Ok((stash.id, stash.name))
+}
+
 /// How a write-up is marked up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Markup {

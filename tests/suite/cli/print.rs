@@ -388,3 +388,19 @@ fn pages_as_pictures_are_as_large_and_say_the_same() {
     }
     assert!(words.contains("Batch of 4 cards") && words.contains("check with your post office"), "{words}");
 }
+
+#[test]
+fn a_plan_brings_its_own_stash_wherever_the_booklet_is_made() {
+    let (stash, _) = planned();
+    let elsewhere = tempfile::tempdir().expect("a folder");
+    let plan = stash.path().join("plan.json");
+    let ran = on(elsewhere.path(), &["print", &plan.display().to_string()]);
+    assert!(ran.err.contains("The stash of this plan: "), "{}", ran.err);
+    assert!(!ran.err.contains("another stash"), "{}", ran.err);
+    ran.good();
+    assert!(elsewhere.path().join("booklet.pdf").is_file());
+    // A folder that was said is taken, whatever is in it.
+    let said = on(elsewhere.path(), &["print", &plan.display().to_string(), "--stash", "."]);
+    assert!(said.err.contains("another stash") && said.err.contains("--stash DIR"), "{}", said.err);
+    said.good();
+}
