@@ -30,6 +30,9 @@ pub(super) struct Print {
     /// Write each page as an SVG file at true size as well, into this folder.
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub(super) svg: Option<PathBuf>,
+    /// Write each page as a PNG picture of 150 dots to the inch as well, into this folder.
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub(super) png: Option<PathBuf>,
 }
 
 /// The paper in a printer.
@@ -118,11 +121,26 @@ pub(super) fn print(console: &Console, common: &Common, asked: &Print) -> Result
             files.push(path.display().to_string());
         }
     }
+    if let Some(folder) = &asked.png {
+        let progress = Progress::begin("drawing the pages");
+        for place in 0..booklet.count() {
+            progress.at(place, booklet.count());
+            let Some(page) = booklet.page_png(place) else {
+                return Err(Trouble::Failure {
+                    what: format!("page {} cannot be drawn as a picture", place + 1),
+                    remedy: "print the booklet without `--png`".to_owned(),
+                });
+            };
+            let path = folder.join(format!("page-{:03}.png", place + 1));
+            save(&path, &page)?;
+            files.push(path.display().to_string());
+        }
+    }
     if common.json {
         return console.print_data(json::files(&files).as_bytes());
     }
     console.tell(&format!("The booklet, {} pages, to print at 100 %: {}", booklet.count(), quoted(&files[0])));
-    if let Some(folder) = &asked.svg {
+    for folder in [&asked.svg, &asked.png].into_iter().flatten() {
         console.tell(&format!("Its pages as pictures: {}", quoted(&folder.display().to_string())));
     }
     Ok(())

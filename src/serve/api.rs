@@ -130,7 +130,7 @@ fn set_tick(view: &View<'_>) -> Told {
     else {
         return wrong(400, "`list`, `tick` or `done` is missing, or of another kind", expected);
     };
-    match view.pages.ticks.set(list, tick, done) {
+    match view.pages.set_tick(list, tick, done) {
         Ok(true) => ticks(view, list),
         Ok(false) => {
             wrong(400, "there is nothing of that name to tick", "names hold letters, digits and `-`, `_`, `.`, `/`")

@@ -275,7 +275,11 @@ fn revision(folder: &Path) -> String {
     let walk = walkdir::WalkDir::new(folder).sort_by_file_name().into_iter();
     let own = walk.filter_entry(|entry| {
         let name = entry.file_name().to_string_lossy();
-        entry.depth() == 0 || !(name == CACHE_FOLDER || name.starts_with('.') || name == super::ticks::FILE)
+        entry.depth() == 0
+            || !(name == CACHE_FOLDER
+                || name.starts_with('.')
+                || name == super::ticks::FILE
+                || name == super::plans::FOLDER)
     });
     for entry in own.filter_map(Result::ok).filter(|entry| entry.file_type().is_file()).take(MOST_FILES) {
         take(entry.path().as_os_str().as_encoded_bytes());

@@ -13,6 +13,7 @@ mod desk;
 mod drawing;
 mod looking;
 mod page;
+mod plans;
 mod shelf;
 mod ticks;
 mod view;
@@ -49,6 +50,24 @@ impl Pages {
     pub fn new(room: Room, today: Option<Date>) -> Self {
         let desk = Desk::open(room, today);
         Self { ticks: Ticks::open(&desk.folder), shelf: Shelf::default(), batches: batches::Batches::default(), desk }
+    }
+
+    /// Keeps the plan of a batch that is there. `Ok(false)` where there is none of that name.
+    fn keep_plan(&self, name: &str) -> std::io::Result<bool> {
+        let planned = self.batches.called(name).and_then(|batch| batch.planned()).and_then(Result::ok);
+        match planned {
+            Some(planned) => plans::keep(&self.desk.folder, name, &planned.text),
+            None => Ok(plans::read(&self.desk.folder, name).is_some()),
+        }
+    }
+
+    /// Ticks or clears one thing; a plan that work is begun on is kept. `Ok(false)` where the name cannot
+    /// be one of ours.
+    fn set_tick(&self, list: &str, tick: &str, done: bool) -> std::io::Result<bool> {
+        if done {
+            self.keep_plan(list)?;
+        }
+        self.ticks.set(list, tick, done)
     }
 }
 

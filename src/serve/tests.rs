@@ -1,6 +1,8 @@
 //! The pages asked as the door asks them, on the demo stash with a little work: every page is there
 //! and says what it should; what is changed is changed on disk; nonsense is answered and never a panic.
 
+mod kept;
+
 use super::*;
 use crate::swatch::Cache;
 use std::path::Path;
@@ -372,6 +374,10 @@ fn a_thousand_random_requests_are_answered_without_a_defect() {
         "/api/mats",
         "/batch/made",
         "/batch/stop",
+        "/plan/keep",
+        "/plan/away",
+        "/plan/made",
+        "/plan/x/card-0.svg",
         "/record/undo",
         "/stash/recount",
         "/stash/resize",

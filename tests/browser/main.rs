@@ -186,8 +186,14 @@ fn whole_job(width: u32, height: u32) {
         tab.until(&format!("{tick} is still ticked"), &one);
     }
 
-    // It is recorded, and taken back.
-    tab.follow("form[action=\"/batch/made\"] button.main");
+    // The plan was kept with its first tick: it is gone on with, recorded, and taken back.
+    tab.go(&served.at("/batch"));
+    tab.follow("#kept + ul a");
+    tab.until("every drawing is there", "[...document.images].every(one => one.complete && one.naturalWidth > 0)");
+    assert!(tab.js("document.images.length").as_i64().is_some_and(|count| count >= 4), "cards and sheets are drawn");
+    is_sound(&tab, &shot("kept"));
+    tab.until("its ticks are there", "document.querySelector('[data-tick=\"card-1\"]')?.checked === true");
+    tab.follow("form[action=\"/plan/made\"] button.main");
     tab.says("What was recorded");
     is_sound(&tab, &shot("recorded"));
     let fewer = count_of(&tab, &served, "quay-paper");

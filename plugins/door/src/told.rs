@@ -25,6 +25,8 @@ pub enum Kind {
     Jpeg,
     /// A picture.
     WebP,
+    /// Pages to print.
+    Pdf,
     /// What a device needs to keep the pages on its first screen.
     Manifest,
 }
@@ -39,6 +41,7 @@ impl Kind {
             Self::Css => "text/css; charset=utf-8",
             Self::Script => "text/javascript; charset=utf-8",
             Self::Svg => "image/svg+xml",
+            Self::Pdf => "application/pdf",
             Self::Png => "image/png",
             Self::Jpeg => "image/jpeg",
             Self::WebP => "image/webp",

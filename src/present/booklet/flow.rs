@@ -48,12 +48,14 @@ pub(crate) struct Flow<'a> {
     pub(crate) pages: Vec<Page>,
     /// How far down the last page is full.
     pub(crate) y: f64,
+    /// How much of the page's width, from the left, text leaves to a drawing beside it.
+    beside: f64,
 }
 
 impl<'a> Flow<'a> {
     /// The first page, empty.
     pub(crate) fn new(ground: &'a Ground<'a>, page: (f64, f64)) -> Self {
-        Self { ground, page, pages: vec![Page::default()], y: TOP }
+        Self { ground, page, pages: vec![Page::default()], y: TOP, beside: 0.0 }
     }
 
     /// How wide text may be.
@@ -76,6 +78,18 @@ impl<'a> Flow<'a> {
         if self.y > TOP {
             self.pages.push(Page::default());
             self.y = TOP;
+            self.beside = 0.0;
+        }
+    }
+
+    /// Sets what `set` sets to the right of a drawing of that width and height, which begins here.
+    pub(crate) fn set_beside(&mut self, (wide, high): (f64, f64), set: impl FnOnce(&mut Self)) {
+        let (page, lower) = (self.pages.len(), self.y + high);
+        self.beside = wide;
+        set(self);
+        self.beside = 0.0;
+        if self.pages.len() == page {
+            self.y = self.y.max(lower);
         }
     }
 
@@ -139,10 +153,14 @@ impl<'a> Flow<'a> {
         let line = LINE / BODY * how.size;
         let mut is_first = true;
         let mut is_open = false;
-        let lines = self.lines(&text, how.size, how.bold, self.wide() - how.indent);
+        let mut lines = self.lines(&text, how.size, how.bold, self.wide() - self.beside - how.indent);
         // Nobody turns a page in the middle of a short sentence.
         if let Ok(few @ 2..=6) = u32::try_from(lines.len()) {
+            let beside = self.beside;
             self.need(f64::from(few) * line);
+            if self.beside < beside {
+                lines = self.lines(&text, how.size, how.bold, self.wide() - how.indent);
+            }
         }
         for set in lines {
             if self.left() < line {
@@ -160,7 +178,7 @@ impl<'a> Flow<'a> {
                 self.head(how.head, line);
                 is_first = false;
             }
-            let at = (SIDE + how.indent, self.y + line * 0.76);
+            let at = (SIDE + self.beside + how.indent, self.y + line * 0.76);
             self.push(Mark::Words(Words { text: set, at, size: how.size, bold: how.bold, ink: how.ink }));
             self.y += line;
         }
@@ -175,11 +193,11 @@ impl<'a> Flow<'a> {
         match head {
             Head::None => {}
             Head::Tick => {
-                let side = Frame::new(SIDE + 0.6, y - 3.0, 3.2, 3.2);
+                let side = Frame::new(SIDE + self.beside + 0.6, y - 3.0, 3.2, 3.2);
                 self.push(Mark::Shape(Shape::Rect(side), Look::lined(BLACK, 0.25)));
             }
             Head::Dot => {
-                let dot = Frame::new(SIDE + 2.6, y - 1.8, 1.1, 1.1);
+                let dot = Frame::new(SIDE + self.beside + 2.6, y - 1.8, 1.1, 1.1);
                 self.push(Mark::Shape(Shape::Ellipse(dot), Look::filled(BLACK)));
             }
         }

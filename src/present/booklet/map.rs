@@ -8,6 +8,11 @@ use super::mark::{BLACK, Frame, GREY, Look, Mark, Placed, Shape, Tag, WHITE, Wor
 /// Scales that are tried in turn, as numerator and denominator.
 const SCALES: [(u32, u32); 9] = [(1, 1), (3, 4), (1, 2), (1, 3), (1, 4), (1, 8), (1, 16), (1, 40), (1, 100)];
 
+/// Between a map and the words beside it, in millimetres.
+const BESIDE: f64 = 7.0;
+/// The narrowest column that words beside a map are set in.
+const COLUMN: f64 = 80.0;
+
 /// How a sheet lies on the page.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Fit {
@@ -55,6 +60,8 @@ struct Map<'a> {
     sheet: &'a Sheet,
     fit: Fit,
     at: (f64, f64),
+    /// How much larger than in print its words and numbers are.
+    type_size: f64,
 }
 
 impl Map<'_> {
@@ -85,7 +92,7 @@ pub(crate) fn sheet(flow: &mut Flow<'_>, batch: &Batch, number: usize) {
     flow.heading(2, &format!("Sheet {}: {paper}{stock}{copies}", number + 1));
     flow.text(&format!("{}. {}", ground.size(sheet.width, sheet.height), fit.words()));
     flow.need(high + 3.0);
-    let map = Map { sheet, fit, at: (SIDE, flow.y + 1.0) };
+    let map = Map { sheet, fit, at: (SIDE, flow.y + 1.0), type_size: 1.0 };
     let told = format!(
         "Cut map of sheet {}, {}: {} pieces, {} cuts, {} left over. All are listed after it.",
         number + 1,
@@ -99,8 +106,22 @@ pub(crate) fn sheet(flow: &mut Flow<'_>, batch: &Batch, number: usize) {
     draw(flow, &map, &mut marks);
     marks.into_iter().for_each(|mark| flow.push(mark));
     flow.push(Mark::End);
-    flow.y += high + 4.0;
-    words(flow, batch, sheet);
+    let wide = if fit.turned { size.1 } else { size.0 } * fit.factor() + BESIDE;
+    if wide <= flow.wide() - COLUMN {
+        flow.set_beside((wide, high + 4.0), |flow| words(flow, batch, sheet));
+    } else {
+        flow.y += high + 4.0;
+        words(flow, batch, sheet);
+    }
+}
+
+/// The map alone, at true size and upright, with its upper left corner there. It is for a screen, so the words
+/// of a large sheet are larger.
+pub(crate) fn alone(flow: &Flow<'_>, sheet: &Sheet, at: (f64, f64)) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let type_size = (sheet.width.mm().max(sheet.height.mm()) / 120.0).clamp(0.6, 8.0);
+    draw(flow, &Map { sheet, fit: Fit { scale: (1, 1), turned: false }, at, type_size }, &mut marks);
+    marks
 }
 
 fn draw(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
@@ -123,17 +144,17 @@ fn draw(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
         let frame = map.frame(rest.x, rest.y, rest.width, rest.height);
         out.push(Mark::Shape(Shape::Rect(frame), Look { line: Some((GREY, 0.15)), ..Look::filled(WHITE) }.dashed()));
         let lines = ["left over".to_owned(), ground.size(rest.width, rest.height)];
-        label(flow, frame, &rest.id, &lines, out);
+        label(flow, map, frame, (&rest.id, &lines), out);
     }
     for (place, piece) in sheet.placements.iter().enumerate() {
         let frame = map.frame(piece.x, piece.y, piece.width, piece.height);
         out.push(Mark::Shape(Shape::Rect(frame), Look::lined(BLACK, 0.2)));
         let lines = [piece.layer.clone(), ground.size(piece.width, piece.height)];
-        label(flow, frame, &letter(place), &lines, out);
+        label(flow, map, frame, (&letter(place), &lines), out);
         if let Some(hole) = &piece.hollow {
             let frame = map.frame(hole.x, hole.y, hole.width, hole.height);
             out.push(Mark::Shape(Shape::Rect(frame), Look::lined(BLACK, 0.3).dashed()));
-            beside_edge(flow, frame, "knife, after trimming", out);
+            beside_edge(flow, map, frame, "knife, after trimming", out);
         }
     }
     out.push(Mark::Shape(Shape::Rect(whole), Look::lined(BLACK, 0.2)));
@@ -142,7 +163,7 @@ fn draw(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
 
 /// Each cut's number where the cut begins.
 fn cuts(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
-    let radius = 1.9;
+    let radius = 1.9 * map.type_size;
     for cut in &map.sheet.cuts {
         let none = Mm::default();
         let line = if cut.axis == "x" {
@@ -154,33 +175,34 @@ fn cuts(flow: &Flow<'_>, map: &Map<'_>, out: &mut Vec<Mark>) {
         let frame = Frame::new(x - radius, y - radius, radius * 2.0, radius * 2.0);
         out.push(Mark::Shape(Shape::Ellipse(frame), Look { line: Some((BLACK, 0.2)), ..Look::filled(BLACK) }));
         let text = cut.number.to_string();
-        let size = 2.7;
+        let size = 2.7 * map.type_size;
         let at = (x - flow.ground.faces.wide(&text, size, true) / 2.0, y + size * 0.36);
         out.push(Mark::Words(Words { text, at, size, bold: true, ink: WHITE }));
     }
 }
 
 /// Words just within the upper edge of a frame, where there is room for them.
-fn beside_edge(flow: &Flow<'_>, frame: Frame, text: &str, out: &mut Vec<Mark>) {
-    let size = 2.7;
+fn beside_edge(flow: &Flow<'_>, map: &Map<'_>, frame: Frame, text: &str, out: &mut Vec<Mark>) {
+    let size = 2.7 * map.type_size;
     let wide = flow.ground.faces.wide(text, size, false);
-    if wide + 1.0 <= frame.w && frame.h >= 8.0 {
+    if wide + 1.0 <= frame.w && frame.h >= 8.0 * map.type_size {
         let at = (frame.x + (frame.w - wide) / 2.0, frame.y + size + 0.6);
         out.push(Mark::Words(Words { text: text.to_owned(), at, size, bold: false, ink: BLACK }));
     }
 }
 
 /// A piece's letter, and its name and size where there is room for them.
-fn label(flow: &Flow<'_>, frame: Frame, key: &str, lines: &[String; 2], out: &mut Vec<Mark>) {
+fn label(flow: &Flow<'_>, map: &Map<'_>, frame: Frame, (key, lines): (&str, &[String; 2]), out: &mut Vec<Mark>) {
     let faces = &flow.ground.faces;
-    let size = 3.0;
+    let of = map.type_size;
+    let size = 3.0 * of;
     let lines: Vec<String> = lines.iter().map(|line| crate::problem::printable(line)).collect();
     let wide = lines.iter().map(|line| faces.wide(line, size, false)).fold(0.0, f64::max);
-    let fits = wide + 3.0 <= frame.w && frame.h >= 14.0;
-    let key_size = 4.2_f64.min(frame.w.min(frame.h) * 0.75).max(1.4);
+    let fits = wide + 3.0 * of <= frame.w && frame.h >= 14.0 * of;
+    let key_size = (4.2 * of).min(frame.w.min(frame.h) * 0.75).max(1.4 * of.min(1.0));
     let key = crate::problem::printable(key);
     let key_wide = faces.wide(&key, key_size, true);
-    let (high, wide) = if fits { (12.4, wide.max(key_wide)) } else { (key_size * 1.1, key_wide) };
+    let (high, wide) = if fits { (12.4 * of, wide.max(key_wide)) } else { (key_size * 1.1, key_wide) };
     let (x, y) = (frame.x + frame.w / 2.0, frame.y + frame.h / 2.0);
     let back = Frame::new(x - wide / 2.0 - 0.8, y - high / 2.0, wide + 1.6, high);
     out.push(Mark::Shape(Shape::Rect(back), Look::filled(WHITE).faint(0.85)));
@@ -189,8 +211,8 @@ fn label(flow: &Flow<'_>, frame: Frame, key: &str, lines: &[String; 2], out: &mu
         out.push(Mark::Words(Words { text: text.to_owned(), at, size, bold, ink: BLACK }));
     };
     if fits {
-        put(&key, 4.2, true, y - 2.2);
-        for (line, down) in lines.iter().zip([1.6, 5.2]) {
+        put(&key, 4.2 * of, true, y - 2.2 * of);
+        for (line, down) in lines.iter().zip([1.6 * of, 5.2 * of]) {
             put(line, size, false, y + down);
         }
     } else {
@@ -239,16 +261,12 @@ fn words(flow: &mut Flow<'_>, batch: &Batch, sheet: &Sheet) {
     }
     flow.heading(3, "Cuts, in this order");
     for cut in &sheet.cuts {
-        let (way, what) = if cut.axis == "x" { ("top to bottom", "left") } else { ("left to right", "upper") };
-        let part = if cut.part == 0 { "the whole sheet".to_owned() } else { format!("part {}", cut.part) };
-        let held = match (cut.held.as_str(), cut.axis.as_str()) {
-            ("near", "x") => "the left part",
-            ("near", _) => "the upper part",
-            (_, "x") => "the right part",
-            _ => "the lower part",
-        };
+        let (way, near, far) =
+            if cut.axis == "x" { ("top to bottom", "left", "right") } else { ("left to right", "upper", "lower") };
+        let part = if cut.part == 0 { "Whole sheet".to_owned() } else { format!("Part {}", cut.part) };
+        let held = if cut.held == "near" { near } else { far };
         flow.tick(&format!(
-            "{}. Cut {part} ({}) from {way} with the guide at {}: the {what} part is {}, the other {}. Hold {held}.",
+            "{}. {part} ({}): guide at {}, cut {way}; {near} part is {}, {far} {}. Hold the {held}.",
             cut.number,
             ground.size(cut.of.width, cut.of.height),
             ground.length(cut.guide),

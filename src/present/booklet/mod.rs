@@ -11,12 +11,15 @@ mod font;
 mod lists;
 mod map;
 mod mark;
+mod parts;
 mod pdf;
+mod png;
 mod prints;
 mod svg;
 mod writeup;
 
 pub use flow::{BARS_FROM_BOTTOM, BARS_FROM_LEFT};
+pub(crate) use parts::Parts;
 
 use crate::record::Refused;
 use crate::room::Room;
@@ -68,7 +71,13 @@ impl Booklet {
     /// Liberation Sans is not installed, another stands for it.
     #[must_use]
     pub fn page_svg(&self, place: usize) -> Option<String> {
-        Some(svg::svg(self.size.mm(), self.pages.get(place)?, &self.pictures))
+        Some(svg::svg(self.size.mm(), self.pages.get(place)?, &self.pictures, svg::Beneath::White))
+    }
+
+    /// A page as a PNG picture of 150 dots to the inch; `None` after the last, or where it cannot be drawn.
+    #[must_use]
+    pub fn page_png(&self, place: usize) -> Option<Vec<u8>> {
+        png::png(&self.page_svg(place)?)
     }
 }
 

@@ -7,8 +7,17 @@ use crate::present::xml::escape;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
+/// What lies beneath the marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Beneath {
+    /// White paper.
+    White,
+    /// Whatever the drawing is laid on.
+    Nothing,
+}
+
 /// A page; `size` is in millimetres.
-pub(crate) fn svg(size: (f64, f64), page: &Page, pictures: &[Bytes]) -> String {
+pub(crate) fn svg(size: (f64, f64), page: &Page, pictures: &[Bytes], beneath: Beneath) -> String {
     let (wide, high) = size;
     let mut body = String::new();
     let mut clips = 0_u32;
@@ -30,10 +39,14 @@ pub(crate) fn svg(size: (f64, f64), page: &Page, pictures: &[Bytes]) -> String {
             href_of(&picture.bytes, picture.format)
         );
     }
+    let ground = match beneath {
+        Beneath::White => format!("<rect width=\"{wide}\" height=\"{high}\" fill=\"#fff\"/>"),
+        Beneath::Nothing => String::new(),
+    };
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{wide}mm\" height=\"{high}mm\" viewBox=\"0 0 {wide} {high}\" \
          font-family=\"Liberation Sans, Arial, Helvetica, sans-serif\"><defs>{defs}</defs>\
-         <rect width=\"{wide}\" height=\"{high}\" fill=\"#fff\"/>{body}</svg>\n"
+         {ground}{body}</svg>\n"
     )
 }
 

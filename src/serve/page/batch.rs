@@ -6,7 +6,7 @@ use super::super::choices::{part, query_of};
 use super::super::view::View;
 use super::card::{Row, tick_list};
 use super::frame::{self, Area};
-use super::trouble;
+use super::{kept, trouble};
 use crate::batch::{PlacedFor, PlanSheet};
 use crate::cut::Axis;
 use crate::index::{FaceId, PLENTY};
@@ -14,7 +14,6 @@ use crate::present::svg::inline;
 use crate::present::text::verdict;
 use crate::present::words::KNIFE_OUT;
 use crate::present::{Defs, Scene};
-use crate::record::{self, DotsUsed, Kept, PlanFile};
 use crate::room::NoBatch;
 use api::units::Length;
 use maud::{Markup, PreEscaped, html};
@@ -50,7 +49,7 @@ pub(super) fn page(view: &View<'_>) -> Told {
         }
         (form(view))
         @match batch.as_ref().map(|batch| (batch, batch.planned())) {
-            None => {}
+            None => (kept::list(view)),
             Some((batch, None)) => (at_work(view, batch)),
             Some((_, Some(Err(_)))) => (not_settled(view)),
             Some((batch, Some(Ok(planned)))) => (plan(view, batch, &planned)),
@@ -203,6 +202,7 @@ fn plan(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
     html! {
         (frame::shared(&shared))
         p.verdict role="status" { (verdict(&planned.ask, plan)) }
+        (keep_form(view, batch, planned))
         (designs(view, batch, planned, &drawn))
         @if !to_cut.is_empty() {
             section aria-labelledby="sheets" {
@@ -221,6 +221,19 @@ fn plan(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
         }
         (build(view, &scene, batch, planned, &ticks))
         (record_form(view, batch, planned))
+    }
+}
+
+/// To keep the plan, so that work can go on with it on another day.
+fn keep_form(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
+    html! {
+        @if planned.plan.made > 0 {
+            form.ways method="post" action="/plan/keep" {
+                (frame::hidden(view))
+                input type="hidden" name="batch" value=(batch.name);
+                button.button { "Keep this plan, to cut and build it" }
+            }
+        }
     }
 }
 
@@ -401,17 +414,7 @@ pub(super) fn made(view: &View<'_>) -> Told {
             "Plan the batch again; your ticks are kept with the same plan.",
         );
     };
-    let kept: Vec<String> = match &view.asked.body {
-        swatchfold_door::Body::Form(fields, _) => {
-            fields.iter().filter(|(key, _)| key == "kept").map(|(_, value)| value.clone()).collect()
-        }
-        _ => Vec::new(),
-    };
-    // A box that is not ticked is not sent.
-    let dots = if view.asked.field("dots") == Some("1") { DotsUsed::AsPlanned } else { DotsUsed::No };
-    let done = PlanFile::read(&planned.text)
-        .and_then(|plan| super::record::with_desk(view, |desk| record::made(desk, &plan, &Kept::These(kept), dots)));
-    super::record::told(view, done)
+    kept::record(view, &planned.text)
 }
 
 /// The address of a plan's own paper choices, for the other pages.

@@ -181,11 +181,11 @@ pub(super) fn steps(scene: &Scene<'_>, found: &Suggestion, built: &Built) -> Vec
 pub(super) fn tick(view: &View<'_>) -> Told {
     let field = |name: &str| view.asked.field(name).unwrap_or_default();
     let is_script = view.asked.field("back").is_none();
-    match view.pages.ticks.set(field("list"), field("tick"), field("done") == "1") {
+    match view.pages.set_tick(field("list"), field("tick"), field("done") == "1") {
         Ok(true) if is_script => Told::new(204, Kind::Text, ""),
         Ok(true) => {
             let back = field("back");
-            let is_ours = ["/card/", "/batch?"].iter().any(|own| back.starts_with(own))
+            let is_ours = ["/card/", "/batch?", "/plan/"].iter().any(|own| back.starts_with(own))
                 && back.bytes().all(|byte| byte.is_ascii_graphic() && byte != b'\\');
             Told::see(if is_ours { back } else { "/cards" })
         }

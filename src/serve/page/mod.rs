@@ -4,6 +4,7 @@ mod batch;
 mod card;
 mod cards;
 mod frame;
+mod kept;
 mod layouts;
 mod mats;
 mod papers;
@@ -32,6 +33,8 @@ pub(super) fn look(view: &View<'_>, parts: &[&str]) -> Option<Told> {
         ["batch"] => batch::page(view),
         ["batch", "spoilt"] => spoilt::page(view),
         ["batch", "watch", name] => return batch::watch(view, name),
+        ["plan", name] => kept::page(view, name),
+        ["plan", name, file] => return kept::part(view, name, file),
         ["record"] => record::page(view),
         ["stash"] => stash::page(view),
         ["stash", "add"] => stash::add_page(view),
@@ -50,6 +53,9 @@ pub(super) fn change(view: &View<'_>, parts: &[&str]) -> Option<Told> {
         ["tick"] => card::tick(view),
         ["batch", "stop"] => batch::stop(view),
         ["batch", "made"] => batch::made(view),
+        ["plan", "keep"] => kept::keep(view),
+        ["plan", "away"] => kept::put_away(view),
+        ["plan", "made"] => kept::made(view),
         ["record", "undo"] => record::undo(view),
         ["stash", "add"] => stash::add(view),
         ["stash", "recount"] => record::recount(view),

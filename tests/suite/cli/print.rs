@@ -390,6 +390,22 @@ fn pages_as_pictures_are_as_large_and_say_the_same() {
 }
 
 #[test]
+fn pages_are_written_as_png_of_the_size_of_the_paper() {
+    let (stash, _) = planned();
+    let told = on(stash.path(), &["print", "plan.json", "--paper", "a4", "--png", "pages", "--json"]).json();
+    let files = items(&told, "files");
+    assert!(files.len() > 5, "{told}");
+    for file in &files[1..] {
+        let bytes = std::fs::read(stash.path().join(file.as_str().expect("a name"))).expect("a page");
+        // PNG (ISO/IEC 15948:2004), 5.2 and 11.2.2: the signature, then width and height of the first chunk.
+        assert_eq!(&bytes[..8], b"\x89PNG\r\n\x1a\n");
+        let number = |at: usize| u32::from_be_bytes(bytes[at..at + 4].try_into().expect("four bytes"));
+        let near = |dots: u32, mm: f64| (f64::from(dots) - mm / 25.4 * 150.0).abs() <= 1.0;
+        assert!(near(number(16), 210.0) && near(number(20), 297.0), "{} x {}", number(16), number(20));
+    }
+}
+
+#[test]
 fn a_plan_brings_its_own_stash_wherever_the_booklet_is_made() {
     let (stash, _) = planned();
     let elsewhere = tempfile::tempdir().expect("a folder");
