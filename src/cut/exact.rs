@@ -122,7 +122,7 @@ impl<'a> Search<'a> {
     }
 
     /// Whether all of `state` comes from one sheet of the line.
-    fn from_one(&mut self, ruled: &mut Option<Ruled>, state: u32, bit: usize) -> Option<bool> {
+    fn one_sheet_gives(&mut self, ruled: &mut Option<Ruled>, state: u32, bit: usize) -> Option<bool> {
         let line = &self.question.lines[bit].0;
         let size = (line.width, line.height);
         match ruled {
@@ -245,7 +245,7 @@ impl<'a> Search<'a> {
                     if let Some((others, _)) = needs[rest]
                         && others < line.count
                         && needs[state].is_none_or(|(best, _)| others + 1 < best)
-                        && self.from_one(&mut ruled, part, bit)?
+                        && self.one_sheet_gives(&mut ruled, part, bit)?
                     {
                         needs[state] = Some((others + 1, part));
                     }

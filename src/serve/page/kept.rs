@@ -38,7 +38,7 @@ fn open(view: &View<'_>, name: &str) -> Result<(String, Parts), Told> {
 pub(super) fn keep(view: &View<'_>) -> Told {
     let name = view.asked.field("batch").unwrap_or_default();
     match view.pages.keep_plan(name) {
-        Ok(true) => Told::see(&format!("/plan/{name}")),
+        Ok(true) => Told::see(format!("/plan/{name}")),
         Ok(false) => trouble::said(view, 404, "This plan is not here any more.", "Plan the batch again."),
         Err(why) => trouble::said(
             view,
