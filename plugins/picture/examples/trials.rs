@@ -1,17 +1,21 @@
 //! Reads the trial papers and compares with their truth.
 //!
-//! `cargo run --release -p swatchfold-picture --example trials -- [practice|judging] [plain|ditsy] [margin|bare] [from] [count]`
+//! `cargo run --release -p swatchfold-picture --example trials -- [practice|more|judging] [plain|ditsy] [margin|bare] [from] [count]`
 //!
-//! `judging` is for the final count alone.
+//! `judging` is for the final count alone; `more` is further practice, so that nothing is fitted to the
+//! few papers of `practice`. `KEEP` names a folder for the pictures.
 
 #[path = "../tests/print/compare.rs"]
 mod compare;
 
 use compare::Truth;
 use papermaker::trial::photo::{Camera, Surround, photograph};
-use papermaker::trial::{Style, seeds};
+use papermaker::trial::{Style, Trial, seeds};
 use std::time::{Duration, Instant};
 use swatchfold_picture::{Limits, Options, Scale, decode, swatches};
+
+/// First seed of the further practice.
+const MORE_FROM: u64 = 52_009;
 
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
@@ -19,7 +23,13 @@ fn main() {
     let numbers: Vec<usize> = args.iter().filter_map(|arg| arg.parse().ok()).collect();
     let style = if has("ditsy") { Style::Ditsy } else { Style::Plain };
     let surround = if has("bare") { Surround::Nothing } else { Surround::Margin(seeds::MARGIN) };
-    let trials = if has("judging") { seeds::judging(style) } else { seeds::practice(style) };
+    let trials = if has("judging") {
+        seeds::judging(style)
+    } else if has("more") {
+        (0..60).map(|k| Trial { style, seed: MORE_FROM + 13 * k }).collect()
+    } else {
+        seeds::practice(style)
+    };
     let (from, count) = (numbers.first().copied().unwrap_or(0), numbers.get(1).copied().unwrap_or(usize::MAX));
     let loud = std::env::var("LOUD").is_ok();
     let mut totals = compare::Totals::default();
@@ -35,6 +45,9 @@ fn main() {
             colours: within.iter().map(|colour| colour.lab).collect(),
             shares: within.iter().map(|colour| colour.share).collect(),
         };
+        if let Ok(folder) = std::env::var("KEEP") {
+            std::fs::write(format!("{folder}/{style:?}-{}.jpg", trial.seed), &photo.jpeg).expect("written");
+        }
         let start = Instant::now();
         let picture = decode(&photo.jpeg, Limits::COMMON).expect("decoded");
         let options = Options { scale: Scale::Dpi(u32::from(photo.per_inch)), ..Options::PHOTOGRAPH };

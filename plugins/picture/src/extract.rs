@@ -4,9 +4,9 @@
 //! their neighbours are dropped, and every pixel is then counted for one colour, or for two in the
 //! proportion it is mixed of. It never decides how many colours there should be.
 
-use crate::bands::bands;
 use crate::dots::true_colour;
 use crate::focus::blur;
+use crate::hidden::{is_smear, settle};
 use crate::peaks::hills;
 use crate::space::{Light, Shade, apart, apart_squared, light_of, shade_of};
 use crate::specks::specks;
@@ -28,8 +28,6 @@ const LEAST_DOTS: usize = 12;
 const DOT_SPREAD: f32 = 2.0;
 /// Colours nearer than this, in stretched Oklab, are one colour.
 const SAME: f32 = 1.7;
-/// About how many pixels are counted for the shares.
-const COUNTED: usize = 170_000;
 
 /// One printed colour.
 #[derive(Clone, Debug)]
@@ -136,19 +134,13 @@ impl Groups {
     /// JPEG keeps colour more coarsely than lightness and smears the one further than the other.
     fn drop_smears(&mut self) {
         let smear = |at: usize| {
-            let [l, a, b] = self.shades[at];
             (0..self.shades.len()).any(|one| {
                 (one + 1..self.shades.len()).any(|two| {
                     let (from, to) = (self.shades[one], self.shades[two]);
                     if one == at || two == at || self.solid[one].min(self.solid[two]) < 1.3 * self.solid[at] {
                         return false;
                     }
-                    let (da, db) = (to[1] - from[1], to[2] - from[2]);
-                    let part = ((a - from[1]) * da + (b - from[2]) * db) / (da * da + db * db).max(1e-3);
-                    let (off_a, off_b) = (a - from[1] - part * da, b - from[2] - part * db);
-                    (0.1..=0.9).contains(&part)
-                        && off_a * off_a + off_b * off_b < 4.0
-                        && (from[0].min(to[0]) - 1.5..=from[0].max(to[0]) + 1.5).contains(&l)
+                    is_smear(self.shades[at], from, to)
                 })
             })
         };
@@ -333,80 +325,13 @@ pub(crate) fn inks(
     let field = Field { shades: &shades, width: work.width, frame };
     let noise = noise(field);
     let groups = grouped(field, noise);
-    let areas = areas(field, noise, &groups.shades, counts);
-    let inks = groups.shades.iter().zip(areas).map(|(&shade, area)| Ink { light: light_of(shade), area }).collect();
     let near = sure(noise);
+    let settled = settle(field, noise, (&groups.shades, &groups.solid), near, blur(field), counts);
+    let inks = settled.into_iter().map(|(shade, area)| Ink { light: light_of(shade), area }).collect();
     Found { inks, shades, near }
 }
 
 /// How far, squared, a single pixel may lie from the colour it shows.
 fn sure(noise: Noise) -> f32 {
     (2.5 * noise.iter().map(|noise| noise * noise).sum::<f32>().sqrt() + 1.0).powi(2)
-}
-
-/// How many of the counted pixels each colour takes; a pixel mixed of two counts for both in part.
-fn areas(field: Field<'_>, noise: Noise, colours: &[Shade], counts: impl Fn(usize, usize) -> bool + Sync) -> Vec<f64> {
-    let [left, top, right, bottom] = field.frame;
-    let mut stride = 1;
-    while (right - left) * (bottom - top) / (stride * stride) > COUNTED {
-        stride += 1;
-    }
-    let rows: Vec<usize> = (top..bottom).skip(stride / 2).step_by(stride).collect();
-    let lights: Vec<Light> = colours.iter().map(|&shade| light_of(shade)).collect();
-    let sure = sure(noise);
-    let parts = bands(rows.len(), |part| {
-        let mut areas = vec![0.0_f64; colours.len()];
-        let mut about: Vec<usize> = Vec::with_capacity(16);
-        for &y in &rows[part] {
-            for x in (left..right).skip(stride / 2).step_by(stride) {
-                if !counts(x, y) {
-                    continue;
-                }
-                let shade = field.at(x, y);
-                let Some((own, far)) = nearest(colours, shade) else { continue };
-                if far <= sure {
-                    areas[own] += 1.0;
-                    continue;
-                }
-                // What lies about: along eight directions, two steps and four.
-                about.clear();
-                about.push(own);
-                for (dx, dy) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1)] {
-                    for reach in [2, 4] {
-                        let (Some(nx), Some(ny)) = (x.checked_add_signed(dx * reach), y.checked_add_signed(dy * reach))
-                        else {
-                            continue;
-                        };
-                        if nx < left || ny < top || nx >= right || ny >= bottom {
-                            continue;
-                        }
-                        if let Some((other, far)) = nearest(colours, field.at(nx, ny))
-                            && far <= 2.0 * sure
-                            && !about.contains(&other)
-                        {
-                            about.push(other);
-                        }
-                    }
-                }
-                about.sort_unstable();
-                let light = light_of(shade);
-                let mut best = (f64::INFINITY, own, own, 0.0);
-                for (at, &one) in about.iter().enumerate() {
-                    for &two in &about[at + 1..] {
-                        let (part, off) = mixed(light, lights[one], lights[two]);
-                        if off < best.0 {
-                            best = (off, one, two, part);
-                        }
-                    }
-                }
-                areas[best.1] += 1.0 - best.3;
-                areas[best.2] += best.3;
-            }
-        }
-        areas
-    });
-    parts.into_iter().fold(vec![0.0; colours.len()], |mut sum, part| {
-        sum.iter_mut().zip(part).for_each(|(sum, part)| *sum += part);
-        sum
-    })
 }

@@ -45,7 +45,7 @@ pub(crate) fn blur(field: Field<'_>) -> Option<f64> {
         return None;
     }
     found.sort_by(f64::total_cmp);
-    Some(found[found.len() / 2])
+    Some(found[found.len() * 2 / 5])
 }
 
 /// The blur of the edge midway between the places 0 and 1, if there is one; `at` gives the shade so

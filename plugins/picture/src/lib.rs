@@ -8,7 +8,7 @@
 //! This crate never opens a file, never reads a clock and never guesses from a file's name.
 
 /// Changed whenever a reading may change for the same picture: whoever keeps readings keeps them by it.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 mod bands;
 mod cutout;
@@ -17,6 +17,7 @@ mod dots;
 mod extract;
 mod focus;
 mod format;
+mod hidden;
 mod note;
 mod pattern;
 mod peaks;
@@ -31,6 +32,7 @@ mod space;
 mod specks;
 mod surface;
 mod thumbnail;
+mod unmix;
 mod vote;
 mod white;
 mod work;

@@ -16,7 +16,7 @@ pub(crate) type Shade = [f32; 3];
 /// The cube root of a number that is not negative, to a few parts in ten million. Plain arithmetic,
 /// so that it is quick in bulk and the same everywhere.
 #[inline]
-fn cube_root(x: f32) -> f32 {
+pub(crate) fn cube_root(x: f32) -> f32 {
     let x = x.max(1e-7);
     let mut root = f32::from_bits(x.to_bits() / 3 + 0x2a51_19f2);
     // Two of Halley's steps.
