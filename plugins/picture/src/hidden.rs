@@ -45,6 +45,9 @@ const SAME: f32 = 3.0;
 const HOLD: (f64, f64) = (0.15, 0.1);
 /// How far a colour may go at once, in stretched Oklab.
 const STEP: f32 = 6.0;
+/// How far a thin colour may go from what was first seen of it, in stretched Oklab, and a new one: what
+/// asks for more is no thin band of one colour.
+const LEASH: (f32, f32) = (8.0, 12.0);
 /// Below which movement, in stretched Oklab, and for which part of the misfit before, all is settled.
 const SETTLED: (f32, f64) = (0.3, 0.97);
 
@@ -150,7 +153,10 @@ impl Search {
         let free: Vec<usize> = (0..colours.len()).filter(|&at| is_free(at)).collect();
         let mut most = 0.0_f32;
         for (&at, better) in free.iter().zip(refined(colours, solved, &free)) {
-            let shade = &mut colours[at].shade;
+            let Colour { shade, first, is_new, .. } = &mut colours[at];
+            let leash = if *is_new { LEASH.1 } else { LEASH.0 };
+            let part = (leash / apart(better, *first).max(0.1)).min(1.0);
+            let better: Shade = std::array::from_fn(|c| first[c] + part * (better[c] - first[c]));
             let far = apart(better, *shade);
             let part = (STEP / far.max(0.1)).min(1.0);
             *shade = std::array::from_fn(|c| shade[c] + part * (better[c] - shade[c]));
