@@ -256,7 +256,7 @@ fn refined(colours: &[Colour], solved: &Solved, free: &[usize]) -> Vec<Shade> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::focus::erf;
+    use libm::erf;
 
     const WIDE: usize = 200;
     const NOISE: Noise = [0.3, 0.2, 0.2];
