@@ -117,8 +117,17 @@ pub(crate) fn unmix(
     counts: &(impl Fn(usize, usize) -> bool + Sync),
 ) -> Solved {
     let lights: Vec<[f32; 3]> = colours.iter().map(|&shade| light(shade)).collect();
-    let none = Solved::none(colours.len());
-    if lights.is_empty() || field.frame[2] - field.frame[0] <= 2 * SIDE || field.frame[3] - field.frame[1] <= 2 * SIDE {
+    let mut none = Solved::none(colours.len());
+    let [left, top, right, bottom] = field.frame;
+    if lights.is_empty() || right - left <= 2 * SIDE || bottom - top <= 2 * SIDE {
+        // Too small for a blur to be told: each pixel is of the colour it is nearest to.
+        for y in strips.iter().cloned().flatten().map(|row| top + row) {
+            for x in (left..right).filter(|&x| counts(x, y)) {
+                if let Some((own, _)) = nearest(colours, field.at(x, y)) {
+                    none.areas[own] += 1.0;
+                }
+            }
+        }
         return none;
     }
     let parts = bands(strips.len(), |part| {

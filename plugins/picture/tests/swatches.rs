@@ -147,6 +147,21 @@ fn pictures_of_any_size_and_one_colour_give_a_swatch() {
 }
 
 #[test]
+fn shares_of_a_picture_of_few_pixels_are_counted() {
+    for (width, height, left) in [(5, 3, 2), (9, 9, 4), (9, 400, 4), (13, 40, 6), (400, 9, 150)] {
+        let (red, blue) = ([200, 20, 20], [20, 20, 200]);
+        let row: Vec<u8> = (0..width).flat_map(|x| if x < left { blue } else { red }).collect();
+        let picture = Picture::from_rgb(width, height, row.repeat(height as usize)).expect("a picture");
+        let reading = swatches(&picture, &Options::AS_IS);
+        let shares: Vec<f64> =
+            reading.swatches.iter().map(|swatch| f64::from(swatch.share.millionths()) / 1e6).collect();
+        let large = f64::from(width - left) / f64::from(width);
+        assert_eq!(shares.len(), 2, "{width} × {height}: {shares:?}");
+        assert!((shares[0] - large).abs() < 0.02, "{width} × {height}: {shares:?}, not {large}");
+    }
+}
+
+#[test]
 fn noise_without_any_colour_in_it_is_still_read() {
     let mut dice = print::Dice::new(7);
     let rgb: Vec<u8> = (0..90 * 70 * 3).map(|_| u8::try_from(dice.below(256)).expect("below 256")).collect();
