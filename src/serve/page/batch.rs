@@ -6,7 +6,8 @@ use super::super::choices::{part, query_of};
 use super::super::view::View;
 use super::card::{Row, tick_list};
 use super::frame::{self, Area};
-use super::{kept, trouble};
+use super::kept::{self, Leftover};
+use super::trouble;
 use crate::batch::{PlacedFor, PlanSheet};
 use crate::cut::Axis;
 use crate::index::{FaceId, PLENTY};
@@ -331,19 +332,9 @@ fn build(
     planned: &Planned,
     ticks: &std::collections::BTreeSet<String>,
 ) -> Markup {
-    let rows: Vec<Row> = planned
-        .plan
-        .designs
-        .iter()
-        .enumerate()
-        .flat_map(|(place, design)| {
-            let name = &batch.room.layouts[design.card.layout].name;
-            (1..=design.count).map(move |number| Row {
-                what: html! { b { (place + 1) ": " bdi { (name) } } ", card " (number) " of " (design.count) },
-                more: String::new(),
-            })
-        })
-        .collect();
+    let designs = planned.plan.designs.iter();
+    let rows =
+        kept::to_build(designs.map(|design| (batch.room.layouts[design.card.layout].name.as_str(), design.count)));
     html! {
         @if !rows.is_empty() {
             section.work aria-labelledby="build" {
@@ -367,34 +358,17 @@ fn build(
 
 fn record_form(view: &View<'_>, batch: &Batch, planned: &Planned) -> Markup {
     let unit = batch.room.stash.settings.unit;
+    let plan = &planned.plan;
+    let leftovers = plan.leftovers.iter().map(|leftover| Leftover {
+        name: leftover.number.to_string(),
+        words: format!("{} of {}", leftover.size.exact(unit), plan.sheets[leftover.sheet].stock),
+        count: leftover.count,
+        keep: leftover.worth_keeping,
+    });
+    let has_dots = plan.built.iter().any(|built| built.dots.is_some());
     html! {
-        @if planned.plan.made > 0 {
-            form.work method="post" action="/batch/made" {
-                h2 { "Record it" }
-                p { "When all is cut: what was used is taken off, the finished cards are noted, and the leftovers you keep go back to the stash. It can be taken back." }
-                (frame::hidden(view))
-                input type="hidden" name="batch" value=(batch.name);
-                input type="hidden" name="from" value=(address(view));
-                @if !planned.plan.leftovers.is_empty() {
-                    fieldset.leftovers {
-                        legend { "Leftovers to keep" }
-                        @for leftover in &planned.plan.leftovers {
-                            @let sheet = &planned.plan.sheets[leftover.sheet];
-                            label.tick {
-                                input type="checkbox" name="kept" value=(leftover.number) checked[leftover.worth_keeping];
-                                span { (leftover.size.exact(unit)) " of " (sheet.stock) @if leftover.count > 1 { " × " (leftover.count) } }
-                            }
-                        }
-                    }
-                }
-                @if planned.plan.built.iter().any(|built| built.dots.is_some()) {
-                    label.tick {
-                        input type="checkbox" name="dots" value="1" checked;
-                        span { "I set the finishing dots: take them off, too" }
-                    }
-                }
-                button.main { "Record it" }
-            }
+        @if plan.made > 0 {
+            (kept::record_form(view, ("/batch/made", &batch.name, &address(view)), leftovers, has_dots))
         }
     }
 }

@@ -107,7 +107,7 @@ pub(super) fn page(view: &View<'_>, name: &str) -> Told {
         }
         (sheets(view, name, &parts, &ticks))
         (build(view, name, &parts, &ticks))
-        (record_form(view, name, &parts))
+        (record_kept(view, name, &parts))
         form.work method="post" action="/plan/away" {
             (frame::hidden(view))
             input type="hidden" name="batch" value=(name);
@@ -163,16 +163,7 @@ fn sheets(view: &View<'_>, name: &str, parts: &Parts, ticks: &BTreeSet<String>) 
 
 fn build(view: &View<'_>, name: &str, parts: &Parts, ticks: &BTreeSet<String>) -> Markup {
     let cards = &parts.batch.cards;
-    let rows: Vec<Row> = cards
-        .iter()
-        .enumerate()
-        .flat_map(|(place, cards)| {
-            (1..=cards.count).map(move |number| Row {
-                what: html! { b { (place + 1) ": " bdi { (cards.suggestion.layout_name) } } ", card " (number) " of " (cards.count) },
-                more: String::new(),
-            })
-        })
-        .collect();
+    let rows = to_build(cards.iter().map(|cards| (cards.suggestion.layout_name.as_str(), cards.count)));
     html! {
         @if !rows.is_empty() {
             section.work aria-labelledby="build" {
@@ -194,28 +185,56 @@ fn build(view: &View<'_>, name: &str, parts: &Parts, ticks: &BTreeSet<String>) -
     }
 }
 
-fn record_form(view: &View<'_>, name: &str, parts: &Parts) -> Markup {
-    let unit = view.unit;
-    let batch = &parts.batch;
+/// Every card of a batch to tick off, from the designs' names and how many there are of each.
+pub(super) fn to_build<'a>(designs: impl Iterator<Item = (&'a str, u32)>) -> Vec<Row> {
+    let cards =
+        designs.enumerate().flat_map(|(place, (name, count))| (1..=count).map(move |card| (place, name, card, count)));
+    cards
+        .map(|(place, name, card, count)| Row {
+            what: html! { b { (place + 1) ": " bdi { (name) } } ", card " (card) " of " (count) },
+            more: String::new(),
+        })
+        .collect()
+}
+
+/// A leftover that may be kept.
+pub(super) struct Leftover {
+    /// What the plan calls it.
+    pub(super) name: String,
+    /// Its size and what it is of.
+    pub(super) words: String,
+    pub(super) count: u32,
+    /// Whether it is worth keeping.
+    pub(super) keep: bool,
+}
+
+/// The form that records a batch: sent to an address, with the batch's name and the page it is on.
+pub(super) fn record_form(
+    view: &View<'_>,
+    (action, batch, from): (&str, &str, &str),
+    leftovers: impl Iterator<Item = Leftover>,
+    has_dots: bool,
+) -> Markup {
+    let leftovers: Vec<Leftover> = leftovers.collect();
     html! {
-        form.work method="post" action="/plan/made" {
+        form.work method="post" action=(action) {
             h2 { "Record it" }
             p { "When all is cut: what was used is taken off, the finished cards are noted, and the leftovers you keep go back to the stash. It can be taken back." }
             (frame::hidden(view))
-            input type="hidden" name="batch" value=(name);
-            input type="hidden" name="from" value=(format!("/plan/{name}"));
-            @if !batch.offcuts.is_empty() {
+            input type="hidden" name="batch" value=(batch);
+            input type="hidden" name="from" value=(from);
+            @if !leftovers.is_empty() {
                 fieldset.leftovers {
                     legend { "Leftovers to keep" }
-                    @for rest in &batch.offcuts {
+                    @for rest in &leftovers {
                         label.tick {
-                            input type="checkbox" name="kept" value=(rest.id) checked[rest.keep];
-                            span { (Size::new(rest.width.0, rest.height.0).exact(unit)) " of " (rest.stock) @if rest.count > 1 { " × " (rest.count) } }
+                            input type="checkbox" name="kept" value=(rest.name) checked[rest.keep];
+                            span { (rest.words) @if rest.count > 1 { " × " (rest.count) } }
                         }
                     }
                 }
             }
-            @if batch.cards.iter().any(|cards| cards.suggestion.dots.is_some()) {
+            @if has_dots {
                 label.tick {
                     input type="checkbox" name="dots" value="1" checked;
                     span { "I set the finishing dots: take them off, too" }
@@ -224,6 +243,18 @@ fn record_form(view: &View<'_>, name: &str, parts: &Parts) -> Markup {
             button.main { "Record it" }
         }
     }
+}
+
+fn record_kept(view: &View<'_>, name: &str, parts: &Parts) -> Markup {
+    let batch = &parts.batch;
+    let leftovers = batch.offcuts.iter().map(|rest| Leftover {
+        name: rest.id.clone(),
+        words: format!("{} of {}", Size::new(rest.width.0, rest.height.0).exact(view.unit), rest.stock),
+        count: rest.count,
+        keep: rest.keep,
+    });
+    let has_dots = batch.cards.iter().any(|cards| cards.suggestion.dots.is_some());
+    record_form(view, ("/plan/made", name, &format!("/plan/{name}")), leftovers, has_dots)
 }
 
 /// A drawing of the plan, or its booklet.
