@@ -290,14 +290,14 @@ impl Room {
     pub fn unknown(&self, id: &str) -> UnknownId {
         let pads = self.stash.papers.iter().filter_map(|paper| paper.pad.as_deref());
         let ids = self.index.faces.iter().map(|face| face.id.as_str());
-        let stock = self.index.stock.iter().flat_map(|stock| stock.ids.iter().map(String::as_str));
+        let stock = self.index.stock.iter().flat_map(|stock| stock.ids());
         let nearest = crate::problem::nearest(id, pads.chain(ids).chain(stock)).map(str::to_owned);
         UnknownId { id: id.to_owned(), nearest }
     }
 
     /// A face by its id, or the front of what is cut from a line of stock by that line's.
     fn one_face(&self, id: &str) -> Option<FaceId> {
-        let of_line = || self.index.stock.iter().find(|stock| stock.ids.iter().any(|one| one == id));
+        let of_line = || self.index.stock.iter().find(|stock| stock.ids().any(|one| one == id));
         self.index.find(id).or_else(|| of_line().map(|stock| stock.front))
     }
 
@@ -329,7 +329,7 @@ impl Room {
 
     fn stock_named(&self, id: &str) -> BTreeSet<StockId> {
         let places = self.index.stock.iter().zip(0..);
-        places.filter(|(stock, _)| stock.ids.iter().any(|one| one == id)).map(|(_, place)| StockId(place)).collect()
+        places.filter(|(stock, _)| stock.ids().any(|one| one == id)).map(|(_, place)| StockId(place)).collect()
     }
 
     fn ask(&self, choices: &Choices) -> Ask {
@@ -351,7 +351,7 @@ impl Room {
         ask.copies = choices.copies.unwrap_or(1);
         ask.list = choices.list.unwrap_or(ask.list);
         ask.per_layout = choices.per_layout.or(ask.per_layout);
-        ask.work = choices.work.unwrap_or(ask.work);
+        ask.work = choices.work.unwrap_or_else(|| score::usual_work(&self.index));
         ask
     }
 

@@ -201,8 +201,8 @@ fn promised(on: On<'_>, plan: &Plan, wrong: &mut Vec<Wrong>) {
         *takes.entry(&sheet.stock).or_default() += u64::from(sheet.copies);
     }
     for (id, takes) in takes {
-        let has = on.table.index.stock.iter().flat_map(|stock| stock.ids.iter().zip(&stock.counts));
-        let has = has.filter(|(line, _)| *line == id).map(|(_, count)| *count).next().unwrap_or(0);
+        let mut lines = on.table.index.stock.iter().flat_map(|stock| &stock.lines);
+        let has = lines.find(|line| line.id == id).map_or(0, |line| line.count);
         if has < PLENTY && takes > u64::from(has) {
             wrong.push(Wrong::PromisedTwice { stock: id.to_owned(), takes, has: has.into() });
         }

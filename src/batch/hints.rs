@@ -76,7 +76,7 @@ fn let_go(on: On<'_>, relaxed: &Relaxed) -> Vec<String> {
                 && size.short() <= long.1
         };
         if !on.table.images.iter().flat_map(|image| &image.parts).any(is_part) {
-            ids.extend(stock.ids.iter().cloned());
+            ids.extend(stock.ids().map(str::to_owned));
         }
     }
     ids

@@ -96,16 +96,16 @@ fn used_whole(
     let size = Size::new(stock.width, stock.height);
     let upright = slip.size.width <= size.width && slip.size.height <= size.height;
     let mut sheets = Vec::new();
-    for (line, has) in stock.ids.iter().zip(&stock.counts) {
-        let taken = takes.entry(line.clone()).or_insert(0);
-        let copies_of_line = copies.min(has.saturating_sub(*taken));
+    for line in &stock.lines {
+        let taken = takes.entry(line.id.clone()).or_insert(0);
+        let copies_of_line = copies.min(line.count.saturating_sub(*taken));
         if copies_of_line == 0 {
             continue;
         }
         *taken += copies_of_line;
         copies -= copies_of_line;
         sheets.push(PlanSheet {
-            stock: line.clone(),
+            stock: line.id.clone(),
             paper: table.index.face(stock.front).id.clone(),
             of,
             middle: None,

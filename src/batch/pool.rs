@@ -45,10 +45,10 @@ fn question(table: Table<'_>, whole: &Index, (ask, copies): (&PlanAsk, u32), wor
     if ask.names_papers() {
         let face = |face: &FaceId| here.find(&whole.face(*face).id);
         let mut faces: std::collections::BTreeSet<FaceId> = ask.use_faces.iter().filter_map(face).collect();
-        let ids: Vec<&String> = ask.use_stock.iter().flat_map(|stock| &whole.stock(*stock).ids).collect();
+        let ids: Vec<&str> = ask.use_stock.iter().flat_map(|stock| whole.stock(*stock).ids()).collect();
         let places = here.stock.iter().zip(0..);
         let stock: std::collections::BTreeSet<StockId> = places
-            .filter(|(stock, _)| stock.ids.iter().any(|id| ids.contains(&id)))
+            .filter(|(stock, _)| stock.ids().any(|id| ids.contains(&id)))
             .map(|(_, place)| StockId(place))
             .collect();
         let shown = stock.iter().map(|stock| here.stock(*stock));
@@ -79,9 +79,9 @@ fn rest(on: On<'_>, remains: &Remains) -> Stash {
     for (stock, count) in &remains.opened {
         let stock = on.table.index.stock(*stock);
         let mut left = *count;
-        for (id, has) in stock.ids.iter().zip(&stock.counts) {
-            let takes = left.min(*has);
-            *taken.entry(id).or_default() += takes;
+        for line in &stock.lines {
+            let takes = left.min(line.count);
+            *taken.entry(&line.id).or_default() += takes;
             left -= takes;
         }
     }

@@ -270,7 +270,7 @@ fn by_line(index: &Index, group: &GroupPlan) -> Vec<(CutSheet, String)> {
         let of = group.lines[sheet.stock.0].of;
         let lines = left.entry(of).or_insert_with(|| {
             let stock = index.stock(of);
-            stock.ids.iter().cloned().zip(stock.counts.iter().copied()).rev().collect()
+            stock.lines.iter().map(|line| (line.id.clone(), line.count)).rev().collect()
         });
         let mut copies = sheet.copies;
         while copies > 0 {

@@ -1,14 +1,19 @@
 //! Builds the index: faces in the order of ids, equal lines of stock merged.
 
-use super::{Body, CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, class_of};
-use crate::stash::{Colours, Copies, Date, Facing, Line, LineKind, Paper, PaperId, Stash};
+use super::{Body, CLASSES, Class, Face, FaceId, Index, Source, Stock, StockId, StockKind, StockLine, class_of};
+use crate::stash::{Colours, Copies, Date, Facing, Image, Line, LineKind, Paper, PaperId, Stash};
 use api::units::Length;
 use api::{Colour, Directional, Material, PaperView, Pattern, PatternKind, Share};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use hashbrown::HashTable;
+use smallvec::{SmallVec, smallvec};
+use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{BuildHasher, RandomState};
 use std::path::Path;
 
 /// So many of a thing that nobody will run out of.
 pub const PLENTY: u32 = 1_000_000;
+/// The id of a plain white card that nobody listed.
+const ASSUMED_BASE: &str = "assumed-white-card";
 /// A sheet that any card base can be cut from, for a stash that lists no plain stock: 12 x 12 in.
 const ASSUMED_BASE_SIDE: Length = Length::from_nanometres(304_800_000);
 /// How busy a printed paper is taken to be until it is measured or entered.
@@ -19,31 +24,8 @@ const ASSUMED_BUSYNESS: u32 = 500_000;
 /// A paper whose colours are still to be measured is taken as white: measure first.
 #[must_use]
 pub fn build(stash: &Stash, today: Date) -> Index {
-    let mut faces: Vec<Face> = Vec::with_capacity(stash.papers.len() + stash.images.len() + 1);
-    let pads: BTreeSet<&str> = stash.papers.iter().filter_map(|paper| paper.pad.as_deref()).collect();
-    let pads: BTreeMap<&str, u32> = pads.into_iter().zip(0..).collect();
     let twins = same_prints(&stash.papers);
-    for (place, paper) in stash.papers.iter().enumerate().filter(|(place, _)| !twins.contains_key(place)) {
-        faces.push(new_face(paper.id.clone(), paper_view(paper, &pads), Source::Paper(place), Facing::Ahead));
-    }
-    for (place, image) in stash.images.iter().enumerate() {
-        let mut view = PaperView::plain(image.name.clone(), Colour::new(100.0, 0.0, 0.0));
-        if !image.swatches.is_empty() {
-            view.swatches = image.swatches.clone();
-        }
-        view.material = Material::Image;
-        faces.push(new_face(image.id.clone(), view, Source::Image(place), image.facing));
-    }
-    let no_base = !stash.lines.iter().any(|line| {
-        let material = stash.papers[line.front.0 as usize].material;
-        line.kind == LineKind::CardBase || matches!(material, Material::Cardstock | Material::Kraft)
-    });
-    if no_base {
-        let mut view = PaperView::plain("white card (assumed)", Colour::new(97.0, 0.0, 0.0));
-        view.material = Material::Cardstock;
-        faces.push(new_face("assumed-white-card".to_owned(), view, Source::AssumedBase, Facing::Ahead));
-    }
-    faces.sort_by(|one, other| one.id.cmp(&other.id).then(one.source.cmp(&other.source)));
+    let faces = faces(stash, &twins);
     let mut index = Index { faces, ..Index::default() };
     classify(&mut index);
     let mut faces = Faces::of(&index, stash);
@@ -56,8 +38,7 @@ pub fn build(stash: &Stash, today: Date) -> Index {
     index.stock = merged(stash, today, &faces);
     if let Some(front) = faces.assumed_base {
         index.stock.push(Stock {
-            ids: vec!["assumed-white-card".to_owned()],
-            counts: vec![PLENTY],
+            lines: smallvec![StockLine { id: ASSUMED_BASE.to_owned(), count: PLENTY }],
             kind: StockKind::Cuttable(LineKind::Sheet),
             width: ASSUMED_BASE_SIDE,
             height: ASSUMED_BASE_SIDE,
@@ -68,7 +49,7 @@ pub fn build(stash: &Stash, today: Date) -> Index {
             body: Body::default(),
         });
     }
-    index.stock.sort_by(|one, other| one.ids.cmp(&other.ids));
+    index.stock.sort_by(|one, other| one.ids().cmp(other.ids()));
     link(&mut index);
     let mut smallest_first: Vec<StockId> = index
         .stock
@@ -109,9 +90,53 @@ impl Faces {
     }
 }
 
-fn new_face(id: String, view: PaperView, source: Source, facing: Facing) -> Face {
-    let class = class_of(view.material);
-    Face { id, view, source, class, place_in_class: 0, stock: Vec::new(), supply: 0, facing }
+/// Every face but those of `twins`, in the order of ids.
+fn faces(stash: &Stash, twins: &BTreeMap<usize, usize>) -> Vec<Face> {
+    let papers = (0..stash.papers.len()).filter(|place| !twins.contains_key(place)).map(Source::Paper);
+    let images = (0..stash.images.len()).map(Source::Image);
+    let assumed = (!has_base(stash)).then_some(Source::AssumedBase);
+    let with_id = |source: Source| match source {
+        Source::Paper(place) => (stash.papers[place].id.as_str(), source),
+        Source::Image(place) => (stash.images[place].id.as_str(), source),
+        Source::AssumedBase => (ASSUMED_BASE, source),
+    };
+    let mut order: Vec<(&str, Source)> = papers.chain(images).chain(assumed).map(with_id).collect();
+    order.sort_unstable();
+    let pads: BTreeSet<&str> = stash.papers.iter().filter_map(|paper| paper.pad.as_deref()).collect();
+    let pads: BTreeMap<&str, u32> = pads.into_iter().zip(0..).collect();
+    let face = |(id, source): (&str, Source)| {
+        let (view, facing) = match source {
+            Source::Paper(place) => (paper_view(&stash.papers[place], &pads), Facing::Ahead),
+            Source::Image(place) => (image_view(&stash.images[place]), stash.images[place].facing),
+            Source::AssumedBase => (assumed_base_view(), Facing::Ahead),
+        };
+        let class = class_of(view.material);
+        Face { id: id.to_owned(), view, source, class, place_in_class: 0, stock: Vec::new(), supply: 0, facing }
+    };
+    order.into_iter().map(face).collect()
+}
+
+/// Whether some line is stock that a card base can be cut from, or a base ready made.
+fn has_base(stash: &Stash) -> bool {
+    stash.lines.iter().any(|line| {
+        let material = stash.papers[line.front.0 as usize].material;
+        line.kind == LineKind::CardBase || matches!(material, Material::Cardstock | Material::Kraft)
+    })
+}
+
+fn image_view(image: &Image) -> PaperView {
+    let mut view = PaperView::plain(image.name.clone(), Colour::new(100.0, 0.0, 0.0));
+    if !image.swatches.is_empty() {
+        view.swatches.clone_from(&image.swatches);
+    }
+    view.material = Material::Image;
+    view
+}
+
+fn assumed_base_view() -> PaperView {
+    let mut view = PaperView::plain("white card (assumed)", Colour::new(97.0, 0.0, 0.0));
+    view.material = Material::Cardstock;
+    view
 }
 
 /// Papers that show the very picture of another paper, as the backs of a pad often do, each with the
@@ -186,10 +211,12 @@ fn classify(index: &mut Index) {
     index.classes = classes;
 }
 
-/// Stock with the same faces, size, kind and day is one: lines in the order of ids.
+/// Stock with the same faces, size, kind and age is one: lines in the order of ids.
 fn merged(stash: &Stash, today: Date, faces: &Faces) -> Vec<Stock> {
-    type Key = (FaceId, Option<FaceId>, StockKind, Length, Length, Option<Date>);
-    let mut places: HashMap<Key, usize> = HashMap::with_capacity(stash.lines.len());
+    // Only places are kept in the table, so that it stays small: what is compared is the stock itself.
+    let mut places: HashTable<usize> = HashTable::with_capacity(stash.lines.len());
+    let hasher = RandomState::new();
+    let hash_of = |stock: &Stock| hasher.hash_one(what_it_is(stock));
     let mut groups: Vec<Stock> = Vec::with_capacity(stash.lines.len());
     for line in by_id(&stash.lines) {
         let face = |paper: PaperId| faces.papers[paper.0 as usize];
@@ -200,30 +227,24 @@ fn merged(stash: &Stash, today: Date, faces: &Faces) -> Vec<Stock> {
             kind => StockKind::Cuttable(kind),
         };
         let age_days = line.added.map(|day| u32::try_from(i64::from(today.0) - i64::from(day.0)).unwrap_or(0));
-        let key = (front, back, kind, line.width, line.height, line.added);
-        let place = *places.entry(key).or_insert(groups.len());
-        if place == groups.len() {
-            groups.push(Stock {
-                ids: Vec::new(),
-                counts: Vec::new(),
-                kind,
-                width: line.width,
-                height: line.height,
-                count: 0,
-                front,
-                back,
-                age_days,
-                body: Body::default(),
-            });
-        }
+        let (width, height, count, body) = (line.width, line.height, 0, Body::default());
+        let stock = Stock { lines: SmallVec::new(), kind, width, height, count, front, back, age_days, body };
+        let hash = hash_of(&stock);
+        let place = match places.find(hash, |place| what_it_is(&groups[*place]) == what_it_is(&stock)) {
+            Some(place) => *place,
+            None => {
+                places.insert_unique(hash, groups.len(), |place| hash_of(&groups[*place]));
+                groups.push(stock);
+                groups.len() - 1
+            }
+        };
         let stock = &mut groups[place];
         let body = &mut stock.body;
         body.thickness = body.thickness.or(line.thickness);
         body.grammage = body.grammage.or(line.grams_per_square_metre);
         body.grain = body.grain.or(line.grain);
         if line.count > 0 {
-            stock.ids.push(line.id.clone());
-            stock.counts.push(line.count);
+            stock.lines.push(StockLine { id: line.id.clone(), count: line.count });
             stock.count = stock.count.saturating_add(line.count).min(PLENTY);
         }
     }
@@ -234,13 +255,18 @@ fn merged(stash: &Stash, today: Date, faces: &Faces) -> Vec<Stock> {
             Copies::Plenty => PLENTY,
         };
         let (width, height) = (image.size.width, image.size.height);
-        let (ids, counts) = (vec![image.id.clone()], vec![count]);
+        let lines = smallvec![StockLine { id: image.id.clone(), count }];
         let kind = StockKind::Image;
         let (back, age_days, body) = (None, None, Body::default());
-        groups.push(Stock { ids, counts, kind, width, height, count, front, back, age_days, body });
+        groups.push(Stock { lines, kind, width, height, count, front, back, age_days, body });
     }
     groups.retain(|stock| stock.count > 0);
     groups
+}
+
+/// What makes two pieces of stock one line of stock: the same faces, kind, size and age.
+fn what_it_is(stock: &Stock) -> (FaceId, Option<FaceId>, StockKind, Length, Length, Option<u32>) {
+    (stock.front, stock.back, stock.kind, stock.width, stock.height, stock.age_days)
 }
 
 /// Lines in the order of ids. Most ids are told apart by their first eight bytes, which are sorted without
@@ -277,17 +303,16 @@ fn link(index: &mut Index) {
 }
 
 fn sides(index: &Index, ruler: Length) -> Vec<Length> {
-    let mut sides = BTreeSet::new();
-    for stock in &index.stock {
-        if matches!(stock.kind, StockKind::Cuttable(_))
-            && (index.face(stock.front).class == Class::Patterned
-                || stock.back.is_some_and(|back| index.face(back).class == Class::Patterned))
-        {
-            sides.insert(stock.width.floor_to(ruler));
-            sides.insert(stock.height.floor_to(ruler));
-        }
-    }
-    sides.into_iter().rev().collect()
+    let is_patterned = |face: FaceId| index.face(face).class == Class::Patterned;
+    let shows_pattern = |stock: &&Stock| {
+        matches!(stock.kind, StockKind::Cuttable(_))
+            && (is_patterned(stock.front) || stock.back.is_some_and(is_patterned))
+    };
+    let both = |stock: &Stock| [stock.width.floor_to(ruler), stock.height.floor_to(ruler)];
+    let mut sides: Vec<Length> = index.stock.iter().filter(shows_pattern).flat_map(both).collect();
+    sides.sort_unstable_by(|one, other| other.cmp(one));
+    sides.dedup();
+    sides
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ pub use fit::{PieceNeed, blank, fits_on};
 use crate::stash::{Facing, Grain, LineKind};
 use api::units::Length;
 use api::{Directional, Material, PaperView, Role};
+use smallvec::SmallVec;
 use std::collections::BTreeMap;
 
 /// A place in [`Index::faces`]; faces are in the order of their ids, so this orders ties.
@@ -96,10 +97,8 @@ impl Face {
 /// Equal pieces of stock.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stock {
-    /// The ids of the lines merged here, in their order; the first stands for all.
-    pub ids: Vec<String>,
-    /// How many pieces each of those lines has.
-    pub counts: Vec<u32>,
+    /// The lines merged here, in the order of their ids; the first stands for all.
+    pub lines: SmallVec<[StockLine; 1]>,
     /// What it is.
     pub kind: StockKind,
     /// Its width, the pattern the right way up.
@@ -118,6 +117,15 @@ pub struct Stock {
     pub body: Body,
 }
 
+/// A line of the stash that is merged into a piece of stock: most stand alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StockLine {
+    /// Its id.
+    pub id: String,
+    /// How many pieces it has.
+    pub count: u32,
+}
+
 /// What was entered of how a paper is made; of merged lines, what the first that says it says.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Body {
@@ -133,7 +141,12 @@ impl Stock {
     /// The id that stands for it.
     #[must_use]
     pub fn id(&self) -> &str {
-        self.ids.first().map_or("", String::as_str)
+        self.lines.first().map_or("", |line| &line.id)
+    }
+
+    /// The ids of all lines merged here, in their order.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.lines.iter().map(|line| line.id.as_str())
     }
 }
 

@@ -32,7 +32,7 @@ pub use jury::{Family, Jury, Member, NotSeated, ONE};
 pub use kept::{MustShow, Request};
 pub use mats::{LookFor, Mat, Mats, Wanted, mats};
 pub use suggest::{
-    Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with,
+    Almost, Answer, Ask, Reason, Suggestion, Table, Warm, added_up, checked, reasons, suggest, suggest_with, usual_work,
 };
 pub use trial::{Answered, Trial, try_out};
 

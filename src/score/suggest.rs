@@ -18,8 +18,11 @@ use api::{CardView, Gather, PieceView, Relation, Subject};
 use std::collections::BTreeSet;
 use std::sync::Mutex;
 
-/// Work allowed for one question unless the maker says otherwise: some seconds.
-pub(super) const USUAL_WORK: u64 = 25_000_000;
+/// Work allowed for one question unless the maker says otherwise: a second or two.
+const USUAL_WORK: u64 = 25_000_000;
+/// The same where there is so much stock that what is looked up no longer fits the processor's caches, and
+/// each look takes longer.
+const USUAL_WORK_LARGE: (usize, u64) = (10_000, 15_000_000);
 /// Variants of one layout looked at before it is called impossible.
 const VARIANTS_FOR_NEAR_MISS: usize = 400;
 
@@ -56,6 +59,13 @@ impl Ask {
             work: USUAL_WORK,
         }
     }
+}
+
+/// The work allowed for one question about this stock unless the maker says otherwise.
+#[must_use]
+pub fn usual_work(index: &Index) -> u64 {
+    let (large, less) = USUAL_WORK_LARGE;
+    if index.stock.len() < large { USUAL_WORK } else { less }
 }
 
 /// What everything is looked up in.

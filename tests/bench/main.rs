@@ -61,7 +61,7 @@ fn suggest_once(stash: &Stash, today: Date) -> (score::Answer, Duration, Duratio
         dots: &stash.dots,
         jury: &jury,
     };
-    let ask = Ask::new(&stash.settings);
+    let ask = Ask { work: score::usual_work(&index), ..Ask::new(&stash.settings) };
     let warm = score::Warm::default();
     let (cold, _) = least(1, || score::suggest_with(table, &ask, &warm, &|_| ()));
     let (warm, answer) = least(3, || score::suggest_with(table, &ask, &warm, &|_| ()));

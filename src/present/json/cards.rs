@@ -6,7 +6,7 @@ use super::number::{Millimetres, Millionths};
 use super::plan::HollowOf;
 use super::{CardSize, Colour, FORMAT, card_size, colours, material, role, written};
 use crate::assemble::{Bench, Built};
-use crate::index::{FaceId, StockId, is_opaque};
+use crate::index::{FaceId, is_opaque};
 use crate::layout::{Change, Rect};
 use crate::matching::near::{Lack, Nearest};
 use crate::matching::{Choice, Outline, sentiments_for};
@@ -111,8 +111,8 @@ struct PieceOf<'a> {
     height: Millimetres,
     turned: bool,
     from: Cow<'a, str>,
-    #[serde(skip_serializing_if = "<[String]>::is_empty")]
-    or_from: &'a [String],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    or_from: Vec<&'a str>,
     made: &'static str,
     cut_width: Millimetres,
     cut_height: Millimetres,
@@ -386,7 +386,7 @@ fn outline(outline: &Outline, whole: Rect) -> Vec<[Millimetres; 2]> {
 
 fn piece_of<'a>(room: &'a Room, choice: &Choice, piece: &CardPiece) -> PieceOf<'a> {
     let middle = piece.from_middle.and_then(|place| choice.from_middles.get(place));
-    let ids = if middle.is_some() { &[] } else { from(room, piece.stock) };
+    let mut ids = room.index.stock(piece.stock).ids();
     let hollow = choice.hollows.iter().find(|hollow| piece.hole == Some(hollow.rect));
     PieceOf {
         x: Millimetres(piece.rect.left),
@@ -396,9 +396,9 @@ fn piece_of<'a>(room: &'a Room, choice: &Choice, piece: &CardPiece) -> PieceOf<'
         turned: piece.turned == Turned::Quarter,
         from: match middle {
             Some(middle) => Cow::Owned(middle.of.words()),
-            None => Cow::Borrowed(ids.first().map_or("", String::as_str)),
+            None => Cow::Borrowed(ids.next().unwrap_or_default()),
         },
-        or_from: ids.get(1..).unwrap_or_default(),
+        or_from: if middle.is_some() { Vec::new() } else { ids.collect() },
         made: match piece.made {
             Made::Cut => "cut",
             Made::Folded => "fold",
@@ -420,11 +420,6 @@ fn piece_of<'a>(room: &'a Room, choice: &Choice, piece: &CardPiece) -> PieceOf<'
             copies: hollow.copies,
         }),
     }
-}
-
-/// The ids of the equal lines of stock that a piece may come from.
-fn from(room: &Room, stock: StockId) -> &[String] {
-    &room.index.stock(stock).ids
 }
 
 fn near<'a>(room: &'a Room, almost: &'a Almost) -> Near<'a> {
