@@ -13,6 +13,8 @@ const SQUARE: Length = Length::from_nanometres(12_700_000);
 const SMALL: Length = Length::from_nanometres(6_350_000);
 /// The side of a snippet of foam for where no square fits, 1/8 in.
 const SNIPPET: Length = Length::from_nanometres(3_175_000);
+/// What is narrower than this, 1/16 in, is no foam that a hand could cut.
+const SLIGHTEST: Length = Length::from_nanometres(1_587_500);
 /// How much less than the limit a span may be beneath a shape told by bands: 3/16 in.
 const LEFT_OUT: Length = Length::from_nanometres(4_762_500);
 /// How far foam keeps from a part that tucks beneath: 1/16 in.
@@ -44,12 +46,15 @@ pub(super) fn pads(stack: &Stack, place: usize, rules: &Rules) -> Pads {
         sheet.pieces.iter().flat_map(|piece| grid(piece, span)).collect()
     } else {
         let set_back = SET_BACK.min(Length::from_nanometres(sheet.around().size().short().nanometres() / 4));
-        // Where nothing has room so far within, foam may lie nearer to the edge.
-        let may_lie = [set_back, set_back.half(), Length::ZERO]
-            .map(|back| Region::apart(sheet.areas_within(back).into_iter().flat_map(|area| area.rects().to_vec())));
-        squares(&may_lie, &Region::apart(sheet.inner()), span)
+        let joined = |areas: Vec<Region>| Region::apart(areas.iter().flat_map(|area| area.rects().to_vec()));
+        let backs = [set_back, set_back.half(), Length::ZERO];
+        // Where nothing has room so far within, foam may lie nearer to the edge; points are looked into more finely.
+        let may_lie = backs.iter().map(|back| joined(sheet.areas_within(*back)));
+        let finely = backs.iter().skip(1).map(|back| joined(sheet.fine_areas_within(*back)));
+        squares(may_lie.chain(finely), &Region::apart(sheet.inner()), span)
     };
     let mut found = Pads { pads, tucked: Vec::new() };
+    found.pads.retain(|pad| pad.size().short() >= SLIGHTEST);
     keep_back(stack, place, &mut found);
     found
 }
@@ -57,12 +62,12 @@ pub(super) fn pads(stack: &Stack, place: usize, rules: &Rules) -> Pads {
 /// Squares beneath a shape: one grid over where they may lie, of which those that lie wholly there are taken;
 /// then, while a spot of what is to be `held` is further from foam than the span allows, the square that
 /// supports most of what is left.
-fn squares(may_lie: &[Region], held: &Region, span: Length) -> Vec<Rect> {
+fn squares(may_lie: impl Iterator<Item = Region>, held: &Region, span: Length) -> Vec<Rect> {
     // What is told by bands leaves out a little along its edge, so a square is taken to reach less far.
     let reach = |pad: &Rect| reach(pad, span - LEFT_OUT);
     let mut pads: Vec<Rect> = Vec::new();
     let mut bare = held.clone();
-    for (round, may_lie) in may_lie.iter().enumerate() {
+    for (round, may_lie) in may_lie.enumerate() {
         let around = may_lie.rects().iter().copied().reduce(|one, other| one.around(&other));
         let Some(around) = around else { continue };
         if round == 0 {
@@ -75,7 +80,7 @@ fn squares(may_lie: &[Region], held: &Region, span: Length) -> Vec<Rect> {
         if bare.is_empty() {
             break;
         }
-        let mut others = elsewhere(may_lie, &around, span);
+        let mut others = elsewhere(&may_lie, &around, span);
         while !bare.is_empty() {
             let left = bare.area().square_nanometres();
             let newly = |pad: &Rect| left - bare.clone().without(&reach(pad)).area().square_nanometres();

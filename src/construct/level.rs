@@ -5,7 +5,7 @@
 //! edges, of as many plies as come nearest to the step. A raised layer stands on foam besides.
 
 use super::foam::{Pads, pads};
-use super::stack::{Held, Sight, Stack, glue_zones};
+use super::stack::{Held, Sheet, Sight, Stack, glue_zones};
 use crate::layout::{Rect, Region};
 use api::units::{Length, Size};
 
@@ -13,8 +13,13 @@ use api::units::{Length, Size};
 pub const BACK: Length = Length::from_nanometres(1_587_500);
 /// The narrowest levelling piece worth handling: 1/4 in, less only beneath a narrow band. Common practice, no source.
 pub const NARROWEST: Length = Length::from_nanometres(6_350_000);
-/// What lies nearer than this to whatever holds the layer, 1/2 in, needs nothing of its own. Common practice, no source.
+/// A bit holds what lies nearer to it than this, 1/2 in. Common practice, no source.
 const NEAR: Length = Length::from_nanometres(12_700_000);
+/// What lies further than this from whatever holds the layer, 9/16 in, both across and down, is worth a bit
+/// as small as half the narrowest. Common practice, no source.
+const FAR: Length = Length::from_nanometres(14_287_500);
+/// Curves are told in whole nanometres: what is so little short of a mark on the ruler lies on it.
+const ROUNDED: Length = Length::from_nanometres(1_000);
 /// How wide bits are where a middle is cut out, 1/2 in, and how far apart, 1 in at most. Common practice, no source.
 const STRIP: (Length, Length) = (NEAR, Length::INCH);
 /// The most levelling pieces for one step beneath one layer.
@@ -129,43 +134,59 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
     let mut heights = Heights(vec![(Rect::whole(stack.card), Length::ZERO)]);
     let mut left: Vec<u32> = scraps.iter().map(|scrap| scrap.count).collect();
     let mut built = Vec::with_capacity(stack.sheets.len());
-    let mut highest = Length::ZERO;
+    let mut tops: Vec<Length> = Vec::with_capacity(stack.sheets.len());
     for (place, sheet) in stack.sheets.iter().enumerate() {
         let pieces = sheet.outer();
-        let top = heights.0.iter().filter(|(rect, _)| sheet.meets(rect)).map(|(_, height)| *height).max();
-        let top = top.unwrap_or(Length::ZERO);
+        // Asked of the sheets, not of the heights: those of a curved one reach a little further than it does.
+        let beneath = stack.sheets.iter().zip(&tops).filter(|(below, _)| sheet.overlaps(below));
+        let top = beneath.map(|(_, top)| *top).max().unwrap_or(Length::ZERO);
         let mut beneath = Beneath { height: top, ..Beneath::default() };
         if place > 0 {
-            let zones = (sheet.sight == Sight::Through).then(|| glue_zones(stack, place, BACK));
-            // Beneath a narrow band a bit is as narrow as it must be.
-            let narrowest = NARROWEST.min(sheet.around().size().short() - BACK * 2).max(BACK);
-            for area in sheet.areas_within(BACK) {
-                let mut area = zones.as_ref().map_or_else(|| area.clone(), |zones| shared(&area, zones));
-                for (below, hole) in
-                    stack.sheets[..place].iter().enumerate().filter_map(|(at, of)| Some((at, of.hole?)))
-                {
-                    // Only what lies right over it spans it.
-                    if stack.sheets[below + 1..place].iter().all(|between| !between.meets(&hole)) {
-                        bridge(&mut area, &hole, rules.ruler);
-                    }
-                }
-                for (rect, step) in fillable(&heights, &area, top, rules, narrowest) {
-                    beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
-                }
+            let mut found: Vec<(Rect, Length)> = Vec::new();
+            for area in areas(stack, place, sheet.areas_within(BACK), rules) {
+                found.extend(fillable(&heights, &area, top, rules, narrowest(sheet)));
             }
-            if sheet.held == Held::OnFoam {
-                beneath.foam = Some(pads(stack, place, rules));
+            found.extend(at_points(stack, place, &heights, &found, top, rules));
+            for (rect, step) in found {
+                beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
+            }
+            // What is too slight for any foam lies flat.
+            let pads = (sheet.held == Held::OnFoam).then(|| pads(stack, place, rules));
+            if let Some(pads) = pads.filter(|pads| !pads.pads.is_empty()) {
+                beneath.foam = Some(pads);
                 beneath.height = top + rules.bits.foam;
             }
         }
         let height = beneath.height + sheet.caliper;
-        highest = highest.max(height);
+        tops.push(height);
         for piece in &pieces {
             heights.set(piece, height);
         }
         built.push(beneath);
     }
-    (built, highest)
+    (built, tops.into_iter().max().unwrap_or(Length::ZERO))
+}
+
+/// How narrow a bit beneath a layer may be: beneath a narrow band, as narrow as it must be.
+fn narrowest(sheet: &Sheet) -> Length {
+    NARROWEST.min(sheet.around().size().short() - BACK * 2).max(BACK)
+}
+
+/// Where beneath a layer, of these areas well within its edge, something may lie: where it can be seen through,
+/// only what is hidden; over a middle that is cut out, strips across it.
+fn areas(stack: &Stack, place: usize, areas: Vec<Region>, rules: &Rules) -> Vec<Region> {
+    let sheet = &stack.sheets[place];
+    let zones = (sheet.sight == Sight::Through).then(|| glue_zones(stack, place, BACK));
+    // Only what lies right over a hole spans it.
+    let is_open = |below: usize, hole: &Rect| stack.sheets[below + 1..place].iter().all(|between| !between.meets(hole));
+    let holes = stack.sheets[..place].iter().enumerate().filter_map(|(below, of)| Some((below, of.hole?)));
+    let holes: Vec<Rect> = holes.filter(|(below, hole)| is_open(*below, hole)).map(|(_, hole)| hole).collect();
+    let hidden = |area: Region| zones.as_ref().map_or_else(|| area.clone(), |zones| shared(&area, zones));
+    let mut areas: Vec<Region> = areas.into_iter().map(hidden).collect();
+    for area in &mut areas {
+        holes.iter().for_each(|hole| bridge(area, hole, rules.ruler));
+    }
+    areas
 }
 
 /// Where a middle is cut out beneath an area, strips do that run across it: what is over the hole lies
@@ -242,23 +263,47 @@ fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrow
     if gaps.len() > 1 {
         let mut left = rest.tidy();
         take_bits(&mut left, rules.ruler, narrowest, |rect| {
-            let lowest = gaps.iter().filter(|(_, gap)| gap.meets(&rect)).map(|(step, _)| *step).min();
-            found.extend(lowest.map(|step| (rect, step)));
+            found.extend(lowest_step(&gaps, &rect).map(|step| (rect, step)));
         });
     }
-    // What is left is worth a narrower bit only where something of it has nothing near that holds the layer.
-    let rests = |(rect, height): (Rect, Length)| (top - height <= rules.level_above).then_some(rect);
-    for (step, gap) in &gaps {
-        let mut left = gap.clone();
-        found.iter().for_each(|(rect, _)| left.take(rect));
+    found
+}
+
+/// The step that a bit over several of them fills: it rests on the highest of what lies beneath it.
+fn lowest_step(gaps: &[(Length, Region)], bit: &Rect) -> Option<Length> {
+    gaps.iter().filter(|(_, gap)| gap.meets(bit)).map(|(step, _)| *step).min()
+}
+
+/// Smaller bits for points and tips: where something of a layer has nothing near that holds it.
+fn at_points(
+    stack: &Stack,
+    place: usize,
+    heights: &Heights,
+    bits: &[(Rect, Length)],
+    top: Length,
+    rules: &Rules,
+) -> Vec<(Rect, Length)> {
+    let sheet = &stack.sheets[place];
+    let cover = sheet.inner();
+    let grounds = cover.iter().flat_map(|part| heights.under(part));
+    let grounds = grounds.filter(|(_, height)| top - *height <= rules.level_above).map(|(rect, _)| rect);
+    let mut bare = Region::apart(cover.iter().copied());
+    for held in grounds.chain(bits.iter().map(|(bit, _)| *bit)) {
+        bare.take(&held.inset(-FAR));
+    }
+    let mut found: Vec<(Rect, Length)> = Vec::new();
+    if bare.is_empty() {
+        return found;
+    }
+    for area in areas(stack, place, sheet.fine_areas_within(BACK), rules) {
+        let gaps = gaps(heights, &area, top, rules.level_above);
+        let mut left = Region::apart(gaps.iter().flat_map(|(_, gap)| gap.rects().iter().copied()));
+        bits.iter().for_each(|(rect, _)| left.take(rect));
         let mut left = left.tidy();
-        take_bits(&mut left, rules.ruler, narrowest.half(), |rect| {
-            let around = area.within(&rect.inset(-NEAR));
-            let mut bare = Region::of(rect);
-            let grounds = around.rects().iter().flat_map(|part| heights.under(part).filter_map(rests));
-            grounds.chain(found.iter().map(|(bit, _)| *bit)).for_each(|held| bare.take(&held.inset(-NEAR)));
-            if rect.size().long() >= NARROWEST && !bare.is_empty() {
-                found.push((rect, *step));
+        take_bits(&mut left, rules.ruler, narrowest(sheet).half(), |rect| {
+            if bare.meets(&rect.inset(-NEAR)) {
+                bare.take(&rect.inset(-FAR));
+                found.extend(lowest_step(&gaps, &rect).map(|step| (rect, step)));
             }
         });
     }
@@ -268,9 +313,10 @@ fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrow
 /// Takes rectangles out of a region, the largest first, as long as they are worth handling.
 fn take_bits(left: &mut Region, ruler: Length, narrowest: Length, mut take: impl FnMut(Rect)) {
     for _ in 0..MOST_BITS {
-        let Some(part) = left.largest(narrowest) else { break };
+        let Some(part) = left.largest(narrowest - ROUNDED) else { break };
         left.take(&part);
-        let size = Size::new(part.width().floor_to(ruler), part.height().floor_to(ruler));
+        let on_ruler = |side: Length| (side + ROUNDED).floor_to(ruler).min(side);
+        let size = Size::new(on_ruler(part.width()), on_ruler(part.height()));
         if size.short().is_positive() {
             take(Rect { right: part.left + size.width, bottom: part.top + size.height, ..part });
         }

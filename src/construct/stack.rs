@@ -66,6 +66,15 @@ impl Sheet {
             .any(|shared| is_there(&shared) && self.outline.meets(&self.whole, &shared))
     }
 
+    /// Whether it lies over any of another sheet, or beneath it: where both are curved, told in narrow bands.
+    pub(super) fn overlaps(&self, other: &Self) -> bool {
+        if self.around().shared(&other.around()).is_empty() {
+            return false;
+        }
+        let finely = other.clipped(|outline, whole| outline.outer_within(whole, BAND));
+        finely.iter().any(|rect| self.meets(rect))
+    }
+
     fn clipped(&self, bands: impl Fn(&Outline, &Rect) -> Vec<Rect>) -> Vec<Rect> {
         let rects: Vec<Rect> = if self.outline == Outline::Rectangle {
             self.pieces.clone()
@@ -94,27 +103,26 @@ impl Sheet {
     /// For each piece, what lies at least `back` within its edge, and from where its middle is cut out.
     #[must_use]
     pub fn areas_within(&self, back: Length) -> Vec<Region> {
-        let mut areas = self.areas_of_whole(back);
+        self.areas_in(self.outline.inner(&self.whole), back)
+    }
+
+    /// The same, of curves and points less left out; more rectangles.
+    #[must_use]
+    pub fn fine_areas_within(&self, back: Length) -> Vec<Region> {
+        self.areas_in(self.outline.inner_within(&self.whole, BAND), back)
+    }
+
+    fn areas_in(&self, bands: Vec<Rect>, back: Length) -> Vec<Region> {
+        let rows = (self.outline != Outline::Rectangle).then(|| rows(bands));
+        let within = |piece: &Rect| match &rows {
+            None => Region::of(piece.inset(back)),
+            Some(rows) => kept_back(rows, piece, back),
+        };
+        let mut areas: Vec<Region> = self.pieces.iter().map(within).collect();
         if let Some(hole) = self.hole {
             areas.iter_mut().for_each(|area| area.take(&hole.inset(-back)));
         }
         areas
-    }
-
-    fn areas_of_whole(&self, back: Length) -> Vec<Region> {
-        if self.outline == Outline::Rectangle {
-            return self.pieces.iter().map(|piece| Region::of(piece.inset(back))).collect();
-        }
-        let bands = Region::apart(self.outline.inner(&self.whole));
-        let within = |piece: &Rect| {
-            let outside = Region::of(*piece).without(&bands);
-            let mut area = Region::of(piece.inset(back));
-            for rect in outside.rects() {
-                area.take(&rect.inset(-back));
-            }
-            area.tidy()
-        };
-        self.pieces.iter().map(within).collect()
     }
 
     /// For each piece, the largest rectangle found within it and the outline.
@@ -150,8 +158,66 @@ impl Sheet {
 
 /// The narrowest rectangle beside the middle of a curved piece that counts, 1/4 in; common practice, no source.
 const NARROWEST: Length = Length::from_nanometres(6_350_000);
+/// How high the bands are in which a curved piece is told where something must lie within it: 1/32 in.
+const BAND: Length = Length::from_nanometres(793_750);
 /// How often the sides of a curved piece are looked into for a further rectangle.
 const DEEP: u32 = 3;
+
+/// What an outline covers between two heights: spans from left to right that share no length.
+struct Row {
+    top: Length,
+    bottom: Length,
+    spans: Vec<(Length, Length)>,
+}
+
+/// Bands as rows from top to bottom, with an empty one where the outline covers nothing between two.
+fn rows(mut bands: Vec<Rect>) -> Vec<Row> {
+    bands.sort_unstable_by_key(|band| (band.top, band.left));
+    let mut rows: Vec<Row> = Vec::with_capacity(bands.len());
+    for Rect { left, top, right, bottom } in bands {
+        match rows.last_mut() {
+            Some(row) if row.top == top => row.spans.push((left, right)),
+            last => {
+                let above = last.map_or(top, |row| row.bottom);
+                if above < top {
+                    rows.push(Row { top: above, bottom: top, spans: Vec::new() });
+                }
+                rows.push(Row { top, bottom, spans: vec![(left, right)] });
+            }
+        }
+    }
+    rows
+}
+
+/// What of a piece lies at least `back`, across and down, within its own edge and that of the rows.
+fn kept_back(rows: &[Row], piece: &Rect, back: Length) -> Region {
+    let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return Region::nothing() };
+    let from = piece.top.max(first.top) + back;
+    let to = piece.bottom.min(last.bottom) - back;
+    // Between two of these heights the same rows lie within `back`.
+    let mut heights: Vec<Length> = rows.iter().flat_map(|row| [row.top + back, row.bottom - back]).collect();
+    heights.retain(|height| from < *height && *height < to);
+    heights.extend([from, to]);
+    heights.sort_unstable();
+    heights.dedup();
+    let mut found = Vec::with_capacity(heights.len());
+    let mut begin = 0;
+    for slab in heights.windows(2).filter(|_| from < to) {
+        let (top, bottom) = (slab[0], slab[1]);
+        begin += rows[begin..].iter().take_while(|row| row.bottom <= top - back).count();
+        let mut spans = vec![(piece.left, piece.right)];
+        for row in rows[begin..].iter().take_while(|row| row.top < bottom + back) {
+            let within = |(left, right): &(Length, Length)| {
+                let shared = row.spans.iter().map(move |own| (own.0.max(*left), own.1.min(*right)));
+                shared.filter(|(left, right)| left < right).collect::<Vec<_>>()
+            };
+            spans = spans.iter().flat_map(within).collect();
+        }
+        let inset = spans.into_iter().map(|(left, right)| (left + back, right - back));
+        found.extend(inset.filter(|(left, right)| left < right).map(|(left, right)| Rect { left, top, right, bottom }));
+    }
+    Region::apart(found).tidy()
+}
 
 /// The largest rectangle of a piece, then the largest beside it on each side, and beside those.
 fn cores(bands: &[Rect], piece: &Rect) -> Vec<Rect> {

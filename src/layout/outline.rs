@@ -35,23 +35,35 @@ impl Outline {
     /// Rectangles that share no area and certainly lie within the outline in `whole`.
     #[must_use]
     pub fn inner(&self, whole: &Rect) -> Vec<Rect> {
-        self.bands(whole, Side::Inner)
+        self.bands(whole, Side::Inner, BANDS)
+    }
+
+    /// The same in bands no higher than so much: more of them, which leave less out.
+    #[must_use]
+    pub fn inner_within(&self, whole: &Rect, highest: Length) -> Vec<Rect> {
+        self.bands(whole, Side::Inner, bands_of(whole, highest))
     }
 
     /// Rectangles that share no area and certainly hold the outline in `whole`.
     #[must_use]
     pub fn outer(&self, whole: &Rect) -> Vec<Rect> {
-        self.bands(whole, Side::Outer)
+        self.bands(whole, Side::Outer, BANDS)
     }
 
-    fn bands(&self, whole: &Rect, side: Side) -> Vec<Rect> {
+    /// As [`Outline::outer`], in bands no higher than so much: they hold less that is not covered.
+    #[must_use]
+    pub fn outer_within(&self, whole: &Rect, highest: Length) -> Vec<Rect> {
+        self.bands(whole, Side::Outer, bands_of(whole, highest))
+    }
+
+    fn bands(&self, whole: &Rect, side: Side, count: i64) -> Vec<Rect> {
         if whole.is_empty() {
             return Vec::new();
         }
         match self {
             Self::Rectangle => vec![*whole],
-            Self::Ellipse => ellipse(whole, side),
-            Self::Polygon(points) => polygon(whole, points, side),
+            Self::Ellipse => ellipse(whole, side, count),
+            Self::Polygon(points) => polygon(whole, points, side, count),
         }
     }
 
@@ -105,6 +117,11 @@ impl Outline {
     }
 }
 
+/// How many bands a shape is cut into so that none is higher than so much; within reason.
+fn bands_of(whole: &Rect, highest: Length) -> i64 {
+    (whole.height().nanometres() / highest.nanometres().max(1) + 1).clamp(BANDS, BANDS * 8)
+}
+
 /// Corners of a regular polygon of sixteen sides round a circle, in millionths of its square: the
 /// tangent of an eighth and of three eighths of a right angle, 0.198912 and 0.668179, set outwards.
 const ROUND: [(i64, i64); 16] = [
@@ -146,9 +163,9 @@ fn band_edges(top: i64, bottom: i64, count: i64) -> Vec<i64> {
     edges
 }
 
-fn ellipse(whole: &Rect, side: Side) -> Vec<Rect> {
+fn ellipse(whole: &Rect, side: Side, count: i64) -> Vec<Rect> {
     let (width, height) = (whole.width().nanometres(), whole.height().nanometres());
-    let edges = band_edges(0, height, BANDS);
+    let edges = band_edges(0, height, count);
     let mut bands = Vec::with_capacity(edges.len());
     for band in edges.windows(2) {
         // Distance from the middle, doubled so that it is whole: the farther edge lies within, the nearer without.
@@ -188,7 +205,7 @@ fn half_width(width: i64, height: i64, off: i64, side: Side) -> Option<i64> {
     i64::try_from(half).ok()
 }
 
-fn polygon(whole: &Rect, points: &[(i32, i32)], side: Side) -> Vec<Rect> {
+fn polygon(whole: &Rect, points: &[(i32, i32)], side: Side, count: i64) -> Vec<Rect> {
     let corners: Vec<(i64, i64)> =
         points.iter().map(|point| place(whole, *point)).map(|(x, y)| (x.nanometres(), y.nanometres())).collect();
     let mut levels: Vec<i64> = corners.iter().map(|corner| corner.1).collect();
@@ -198,8 +215,8 @@ fn polygon(whole: &Rect, points: &[(i32, i32)], side: Side) -> Vec<Rect> {
     let height = (last - first).max(1);
     let mut bands = Vec::new();
     for level in levels.windows(2) {
-        let count = ((level[1] - level[0]) * BANDS / height).max(1);
-        for band in band_edges(level[0], level[1], count).windows(2) {
+        let bands_here = ((level[1] - level[0]) * count / height).max(1);
+        for band in band_edges(level[0], level[1], bands_here).windows(2) {
             polygon_band(whole, &corners, (band[0], band[1]), side, &mut bands);
         }
     }

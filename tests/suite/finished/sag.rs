@@ -3,6 +3,7 @@
 //! nothing of how levelling pieces and foam were found.
 
 use super::raster::{CELL, in_outline, in_rect};
+use std::collections::HashSet;
 use swatchfold::assemble::Built;
 use swatchfold::construct::level::{Filling, Rules};
 use swatchfold::construct::stack::{Sheet, Sight};
@@ -10,6 +11,9 @@ use swatchfold::construct::stack::{Sheet, Sight};
 /// How far a layer may reach over a step: 3/4 in, since levelling pieces are rectangles no narrower than
 /// 1/4 in that keep back from edges, and outlines may be curved or end in points; and a cell's diagonal.
 const OVERHANG: f64 = 24.0 + 1.5;
+
+/// In cells: what is no wider needs nothing beneath it.
+const SLIVER: i64 = 6;
 
 fn holds(sheet: &Sheet, point: (i64, i64)) -> bool {
     sheet.pieces.iter().any(|piece| in_rect(piece, point))
@@ -22,7 +26,8 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
     let card = built.stack.card;
     let (columns, rows) = (card.width.nanometres() / CELL, card.height.nanometres() / CELL);
     let cells: Vec<(i64, i64)> = (0..rows).flat_map(|row| (0..columns).map(move |column| (column, row))).collect();
-    let point = |(column, row): (i64, i64)| (column * CELL + CELL / 2, row * CELL + CELL / 2);
+    // A little beside the middle of each cell, where no edge runs: what lies on an edge is neither in nor out.
+    let point = |(column, row): (i64, i64)| (column * CELL + CELL / 2 + 12_347, row * CELL + CELL / 2 + 23_459);
     let mut height = vec![0_i64; cells.len()];
     for (place, sheet) in built.stack.sheets.iter().enumerate() {
         let beneath = &built.beneath[place];
@@ -81,12 +86,14 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
             }
         }
         if place > 0 && sheet.sight == Sight::Opaque && own.len() > 1 {
+            let is_wide = is_wide(own.iter().map(|cell| cells[*cell]).collect());
             let slack = rules.level_above.nanometres().max(worst_ply);
             let is_held = |(_, filled): &&(usize, i64)| top - filled <= slack;
             match &beneath.foam {
                 None => {
                     let held: Vec<(i64, i64)> = filled.iter().filter(is_held).map(|(cell, _)| cells[*cell]).collect();
                     let hanging = filled.iter().filter(|cell| !is_held(cell)).map(|(cell, _)| cells[*cell]);
+                    let hanging = hanging.filter(|cell| is_wide(*cell));
                     near_enough(hanging, &held, OVERHANG, (columns, rows), place)?;
                 }
                 Some(pads) if pads.tucked.is_empty() => {
@@ -107,6 +114,18 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
         }
     }
     Ok(())
+}
+
+/// Where a layer is wide enough for anything beneath it: 1/16 in back from both its edges, what is no wider
+/// than 3/16 in leaves no room for a bit that a hand could cut.
+fn is_wide(own: HashSet<(i64, i64)>) -> impl Fn((i64, i64)) -> bool {
+    let run = move |(x, y): (i64, i64), (dx, dy): (i64, i64)| {
+        let reaches = |way: i64| {
+            (1..=SLIVER).take_while(|step| own.contains(&(x + dx * step * way, y + dy * step * way))).count()
+        };
+        1 + reaches(1) + reaches(-1)
+    };
+    move |cell| [(1, 0), (0, 1)].iter().all(|way| run(cell, *way) > usize::try_from(SLIVER).expect("it is small"))
 }
 
 /// Whether each of these cells has one that is held within so many cells: distances grow from what is
