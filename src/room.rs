@@ -19,6 +19,7 @@ use api::units::{Length, Size};
 use api::{Manifest, Scorer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
+use std::sync::Arc;
 
 /// How much more *use-up* weighs when scraps are to go first.
 const SCRAPS_FIRST: f64 = 4.0;
@@ -67,17 +68,19 @@ pub struct Room {
     /// Whether the layouts are the built-in ones, since the stash has none.
     pub built_in_layouts: bool,
     /// What is on hand.
-    pub index: Index,
+    pub index: Arc<Index>,
     /// Who judges.
-    pub jury: Jury,
+    pub jury: Arc<Jury>,
     /// The maker's own scripts.
-    pub scripts: Scripts,
+    pub scripts: Arc<Scripts>,
     /// Scorers that are not asked, and why.
     pub not_seated: Vec<NotSeated>,
     /// What the ledger says, and the files without it.
     pub records: Records,
-    /// What is kept from one question to the next.
-    warm: Warm,
+    /// What is kept from one question about this index by this jury to the next.
+    warm: Arc<Warm>,
+    /// The same for the jury that puts scraps first.
+    warm_for_scraps: Arc<Warm>,
 }
 
 impl Room {
@@ -109,8 +112,22 @@ impl Room {
         problems.extend(wrong);
         crate::problem::sort(&mut problems);
         let (jury, not_seated) = Jury::seat(scorers, &stash.settings);
-        let warm = Warm::default();
-        Self { stash, today, problems, layouts, built_in_layouts, index, jury, scripts, not_seated, records, warm }
+        let (index, jury, scripts, warm) = (Arc::new(index), Arc::new(jury), Arc::new(scripts), Arc::default());
+        let warm_for_scraps = Arc::default();
+        Self {
+            stash,
+            today,
+            problems,
+            layouts,
+            built_in_layouts,
+            index,
+            jury,
+            scripts,
+            not_seated,
+            records,
+            warm,
+            warm_for_scraps,
+        }
     }
 
     /// All who could judge, asked or not, in the order of their names.
@@ -121,26 +138,49 @@ impl Room {
         all
     }
 
-    /// The same room once more, to be arranged otherwise; what is kept between questions stays here.
+    /// The same room once more, to be arranged otherwise. What has been worked out between questions is shared
+    /// as long as index and jury stay as they are, and so is what stopped a script: it is left out of both.
     #[must_use]
     pub fn again(&self) -> Self {
-        // Scripts keep what they were asked and what stopped them: another room has its own. What is
-        // wrong with them was told when this one was opened.
-        let (scripts, _) = Scripts::read(&self.stash.folder, &self.stash.settings, self.today);
-        let (jury, not_seated) = Jury::seat(all_scorers(&self.stash, &scripts), &self.stash.settings);
         Self {
-            scripts,
+            scripts: Arc::clone(&self.scripts),
             stash: self.stash.clone(),
             today: self.today,
             problems: self.problems.clone(),
             layouts: self.layouts.clone(),
             built_in_layouts: self.built_in_layouts,
-            index: self.index.clone(),
-            jury,
-            not_seated,
+            index: Arc::clone(&self.index),
+            jury: Arc::clone(&self.jury),
+            not_seated: self.not_seated.clone(),
             records: self.records.clone(),
-            warm: Warm::default(),
+            warm: Arc::clone(&self.warm),
+            warm_for_scraps: Arc::clone(&self.warm_for_scraps),
         }
+    }
+
+    /// The same room with what an earlier one worked out, as far as it still holds: what judges think of papers,
+    /// where papers, judges, settings and the day are as they were.
+    #[must_use]
+    pub fn taking_over(mut self, earlier: &Self) -> Self {
+        let (faces, were) = (&self.index.faces, &earlier.index.faces);
+        let same_faces = faces.len() == were.len()
+            && faces.iter().zip(were).all(|(face, was)| face.id == was.id && face.view == was.view);
+        let holds = self.today == earlier.today
+            && self.stash.settings == earlier.stash.settings
+            && self.stash.inks == earlier.stash.inks
+            && self.scripts.read_as(&earlier.scripts)
+            && same_faces;
+        if holds {
+            (self.scripts, self.jury) = (Arc::clone(&earlier.scripts), Arc::clone(&earlier.jury));
+            self.keep_rows(&earlier.warm, &earlier.warm_for_scraps);
+        }
+        self
+    }
+
+    /// Begins with what judges think of pairs, found for the same papers and judges with other stock.
+    fn keep_rows(&mut self, warm: &Warm, for_scraps: &Warm) {
+        self.warm = Arc::new(warm.for_other_stock());
+        self.warm_for_scraps = Arc::new(for_scraps.for_other_stock());
     }
 
     /// What everything is looked up in.
@@ -191,8 +231,6 @@ impl Room {
             room.put_scraps_first();
         }
         room.make_cards_of(&choices.cards);
-        // Other stock and other weights: nothing kept from earlier questions holds.
-        room.warm = Warm::default();
         let ask = room.ask(choices);
         Ok((room, ask))
     }
@@ -374,7 +412,16 @@ impl Room {
         self.stash.lines.retain(|line| shows(line.front));
         self.stash.images.retain(|image| !out.contains(image.id.as_str()));
         self.stash.dots.retain(|dots| !out.contains(dots.id.as_str()));
-        self.index = index::build(&self.stash, self.today);
+        let index = index::build(&self.stash, self.today);
+        // Papers stay, though nothing of them may be left; images do not.
+        let same_faces = index.faces.iter().map(|face| &face.id).eq(self.index.faces.iter().map(|face| &face.id));
+        self.index = Arc::new(index);
+        if same_faces {
+            let (warm, for_scraps) = (Arc::clone(&self.warm), Arc::clone(&self.warm_for_scraps));
+            self.keep_rows(&warm, &for_scraps);
+        } else {
+            (self.warm, self.warm_for_scraps) = (Arc::default(), Arc::default());
+        }
     }
 
     /// Sizes asked for are sizes to which layouts may be carried.
@@ -397,7 +444,9 @@ impl Room {
         let weight = setting.weight.or(usual.get("use-up").copied()).unwrap_or(1.0).max(0.1);
         setting.weight = Some(weight * SCRAPS_FIRST);
         let scorers = all_scorers(&self.stash, &self.scripts);
-        (self.jury, self.not_seated) = Jury::seat(scorers, &self.stash.settings);
+        let (jury, not_seated) = Jury::seat(scorers, &self.stash.settings);
+        (self.jury, self.not_seated) = (Arc::new(jury), not_seated);
+        self.warm = Arc::clone(&self.warm_for_scraps);
     }
 }
 

@@ -17,6 +17,7 @@ pub mod pictures;
 pub mod report;
 pub mod scanned;
 pub mod sizes;
+mod stand_in;
 mod surface;
 pub mod svg;
 pub mod text;
@@ -26,6 +27,7 @@ mod xml;
 pub use crate::assemble::pieces;
 pub use mats::mats_page;
 pub use pictures::Pictures;
+pub use stand_in::StandIn;
 pub use xml::Defs;
 
 use crate::assemble::{Bench, Built};

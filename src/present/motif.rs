@@ -21,11 +21,16 @@ pub(super) struct Repeat {
     pub(super) drawn: String,
 }
 
+/// Whether there is a repeat to draw: it has colours, and is no plain paper.
+pub(super) fn has_repeat(view: &PaperView) -> bool {
+    view.swatches.len() >= 2 && view.pattern.kind != PatternKind::Solid
+}
+
 /// One repeat of a pattern of these colours; `None` where it is one plain colour.
 pub(super) fn repeat(view: &PaperView) -> Option<Repeat> {
     let colours: Vec<(String, f64)> =
         view.swatches.iter().take(6).map(|swatch| (hex(swatch.colour), swatch.share.as_f64())).collect();
-    if colours.len() < 2 || view.pattern.kind == PatternKind::Solid {
+    if !has_repeat(view) {
         return None;
     }
     let usual = match view.pattern.kind {

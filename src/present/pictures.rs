@@ -36,6 +36,7 @@ pub struct Picture {
 #[derive(Clone, Debug, Default)]
 pub struct Pictures {
     copies: BTreeMap<PathBuf, Picture>,
+    drawn: BTreeMap<Source, Picture>,
 }
 
 impl Pictures {
@@ -73,13 +74,21 @@ impl Pictures {
                 copies.insert(path.to_path_buf(), picture);
             }
         }
-        Self { copies }
+        Self { copies, ..Self::default() }
     }
 
-    /// The small copy of the picture of a face, where it has one that can be read.
+    /// The same with drawings that stand elsewhere, for papers without a picture.
+    #[must_use]
+    pub fn with_drawn(mut self, drawn: BTreeMap<Source, Picture>) -> Self {
+        self.drawn = drawn;
+        self
+    }
+
+    /// The small copy of the picture of a face, where it has one that can be read; else its drawing, if one
+    /// stands elsewhere.
     #[must_use]
     pub fn of_face(&self, stash: &Stash, source: Source) -> Option<&Picture> {
-        self.copies.get(path_of(stash, source)?)
+        path_of(stash, source).and_then(|path| self.copies.get(path)).or_else(|| self.drawn.get(&source))
     }
 
     /// Reads them on as many threads as there are processors; which reads which makes no difference.
@@ -99,7 +108,7 @@ impl Pictures {
                 });
             }
         });
-        Self { copies: copies.into_inner().expect("nobody panics while holding it") }
+        Self { copies: copies.into_inner().expect("nobody panics while holding it"), ..Self::default() }
     }
 }
 

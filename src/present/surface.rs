@@ -8,7 +8,8 @@ use super::finish::overlay;
 use super::motif::repeat;
 use super::pieces::{CardPiece, Turned};
 use super::xml::{Defs, hundredths, mm};
-use crate::index::{FaceId, Source};
+use crate::index::{FaceId, Index, Source};
+use crate::stash::Stash;
 use api::units::{Length, Size};
 use api::{Colour, Material, PaperView, hex};
 
@@ -92,7 +93,7 @@ fn sheet(scene: &Scene<'_>, face: FaceId, shared: &mut Defs) -> Option<Sheet> {
     let key = format!("face-{}", face.0);
     let of = scene.table.index.face(face);
     if let Some(picture) = scene.pictures.of_face(scene.stash, of.source) {
-        let Size { width, height } = shown_size(scene, face);
+        let Size { width, height } = shown_size(scene.stash, scene.table.index, face);
         let (width, height) = (mm(width), mm(height));
         let id = shared.id(&key, |id| {
             format!(
@@ -115,10 +116,9 @@ fn sheet(scene: &Scene<'_>, face: FaceId, shared: &mut Defs) -> Option<Sheet> {
 }
 
 /// How much of the paper its picture shows: as entered, else its largest sheet.
-fn shown_size(scene: &Scene<'_>, face: FaceId) -> Size {
-    let index = scene.table.index;
+pub(super) fn shown_size(stash: &Stash, index: &Index, face: FaceId) -> Size {
     let entered = match index.face(face).source {
-        Source::Paper(paper) => scene.stash.papers.get(paper).and_then(|paper| paper.picture_of),
+        Source::Paper(paper) => stash.papers.get(paper).and_then(|paper| paper.picture_of),
         _ => None,
     };
     let (width, height) = entered.unwrap_or_else(|| {

@@ -86,6 +86,13 @@ impl Scripts {
         failures.collect()
     }
 
+    /// Whether these are the same scripts, word for word.
+    #[must_use]
+    pub fn read_as(&self, other: &Self) -> bool {
+        let texts = |script: &'_ Script| [script.manifest.text.clone(), script.text.text.clone()];
+        self.scripts.iter().map(texts).eq(other.scripts.iter().map(texts))
+    }
+
     /// A script by its name.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<&Script> {

@@ -43,6 +43,13 @@ pub(super) struct Store {
     by_worth: HashMap<Role, Arc<ByWorth>>,
 }
 
+impl Store {
+    /// Nothing kept but these rows.
+    pub(super) fn of_rows(rows: Rows) -> Self {
+        Self { rows, ..Self::default() }
+    }
+}
+
 /// How large pieces are at most.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Largest {

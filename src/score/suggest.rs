@@ -167,9 +167,26 @@ pub struct Answer {
 /// What has been worked out so far, kept between questions about the same index by the same jury.
 ///
 /// It changes how fast an answer comes, never what it is. Two threads may share one: the second to
-/// ask at the same time begins with nothing kept.
+/// ask at the same time begins with the pairs judged before both.
 #[derive(Debug, Default)]
 pub struct Warm(Mutex<Option<Store>>);
+
+impl Warm {
+    /// All that is kept; pairs judged are left for whoever asks meanwhile.
+    fn taken(&self) -> Store {
+        let Ok(mut kept) = self.0.lock() else { return Store::default() };
+        let store = kept.take().unwrap_or_default();
+        *kept = Some(Store::of_rows(store.rows.clone()));
+        store
+    }
+
+    /// What holds for the same faces and jury with other stock: what the jury thinks of pairs.
+    #[must_use]
+    pub fn for_other_stock(&self) -> Self {
+        let rows = self.0.lock().ok().and_then(|kept| kept.as_ref().map(|store| store.rows.clone()));
+        Self(Mutex::new(rows.map(Store::of_rows)))
+    }
+}
 
 /// Finds the best cards that can be made.
 #[must_use]
@@ -182,7 +199,7 @@ pub fn suggest(table: Table<'_>, ask: &Ask) -> Answer {
 /// what the question allows.
 #[must_use]
 pub fn suggest_with(table: Table<'_>, ask: &Ask, warm: &Warm, told: &dyn Fn(u64)) -> Answer {
-    let mut store = warm.0.lock().ok().and_then(|mut kept| kept.take()).unwrap_or_default();
+    let mut store = warm.taken();
     let on_hand = on_hand(table.index, table.images);
     let mut library = Library::new(table.layouts, table.settings, on_hand.clone());
     let supply = Supply::new(table.index, table.images, ask.copies, &ask.must_use);

@@ -111,7 +111,7 @@ pub(super) struct Tables<'a> {
 }
 
 /// Rows by relation, end and class, then by the face they are of.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Rows {
     lists: Vec<Vec<Option<Arc<Row>>>>,
     roles: Vec<Arc<RoleRow>>,

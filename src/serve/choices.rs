@@ -34,6 +34,11 @@ pub(super) struct Unclear {
 }
 
 impl Asking {
+    /// Cards of anything on hand.
+    pub(super) fn for_everything(scraps_first: bool) -> Self {
+        Self { choices: Choices { scraps_first, ..Choices::default() }, ..Self::default() }
+    }
+
     /// Reads the pairs of a query: `use`, `without`, `card`, `layout`, `each`, `list`, `scraps`.
     pub(super) fn read(query: &[(String, String)], settings: &Settings) -> Result<Self, Unclear> {
         let mut asking = Self { choices: Choices { list: Some(LIST), ..Choices::default() }, sizes: Vec::new() };

@@ -169,7 +169,7 @@ impl Desk {
         if now.revision == latest && now.room.today == today {
             return Arc::clone(&now);
         }
-        let room = Room::open(&self.folder, today, &self.cache, &|_, _| {});
+        let room = Room::open(&self.folder, today, &self.cache, &|_, _| {}).taking_over(&now.room);
         *now = Arc::new(Now { revision: latest.clone(), room, other: OnceLock::new() });
         lock(&self.questions).clear();
         let mut earlier = lock(&self.earlier);

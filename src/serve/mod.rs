@@ -52,6 +52,17 @@ impl Pages {
         Self { ticks: Ticks::open(&desk.folder), shelf: Shelf::default(), batches: batches::Batches::default(), desk }
     }
 
+    /// Asks for cards of everything, and for cards of scraps, so that the judges have seen all papers before
+    /// anyone waits for them.
+    fn warm_up(&self) {
+        for scraps_first in [false, true] {
+            let asking = choices::Asking::for_everything(scraps_first);
+            if let Ok(question) = self.desk.question(&asking, self.desk.now().unit()) {
+                question.answer(view::GLANCE);
+            }
+        }
+    }
+
     /// Keeps the plan of a batch that is there. `Ok(false)` where there is none of that name.
     fn keep_plan(&self, name: &str) -> std::io::Result<bool> {
         let planned = self.batches.called(name).and_then(|batch| batch.planned()).and_then(Result::ok);
@@ -81,7 +92,11 @@ pub fn serve(
     bell: &Bell,
     told: impl Fn(Notice) + Send + Sync + 'static,
 ) -> Result<(), Trouble> {
-    swatchfold_door::serve(Arc::new(pages), doors, bell, Arc::new(told))
+    let pages = Arc::new(pages);
+    let warmed = Arc::clone(&pages);
+    // Where there is no thread to be had, the first who asks waits a little longer.
+    let _ = std::thread::Builder::new().name("warming up".to_owned()).spawn(move || warmed.warm_up());
+    swatchfold_door::serve(pages, doors, bell, Arc::new(told))
 }
 
 impl House for Pages {

@@ -1,10 +1,11 @@
-//! Small copies of pictures, by the name they are kept by. A request names a copy, never a file.
+//! Small copies of pictures, and drawings of papers that have none, by the names they are kept by. A request
+//! names a copy, never a file.
 
 use super::desk::{Desk, lock};
-use crate::index::Source;
-use crate::present::Pictures;
+use crate::index::FaceId;
 use crate::present::pictures::{Picture, kept, small_of};
-use crate::stash::Stash;
+use crate::present::{Pictures, StandIn};
+use crate::room::Room;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -28,15 +29,34 @@ pub(super) struct Shelf {
     known: Mutex<BTreeMap<Seen, Known>>,
     /// Which file each copy is of.
     names: Mutex<BTreeMap<String, PathBuf>>,
+    /// What is drawn in place of a picture.
+    drawn: Mutex<BTreeMap<String, StandIn>>,
 }
 
 impl Shelf {
-    /// The addresses of the pictures of some faces.
-    pub(super) fn pictures(&self, desk: &Desk, stash: &Stash, sources: impl Iterator<Item = Source>) -> Pictures {
-        Pictures::elsewhere(stash, sources, |path| {
+    /// The addresses of the pictures of some faces, and of what is drawn in place of one.
+    pub(super) fn pictures(&self, desk: &Desk, room: &Room, faces: &[FaceId]) -> Pictures {
+        let (stash, index) = (&room.stash, &room.index);
+        let address = |name: &str, see_through| Picture { href: format!("/picture/{name}"), see_through };
+        let sources = faces.iter().map(|face| index.face(*face).source);
+        let copies = Pictures::elsewhere(stash, sources, |path| {
             let (name, see_through) = self.name_of(desk, &stash.folder.join(path))?;
-            Some(Picture { href: format!("/picture/{name}"), see_through })
-        })
+            Some(address(&name, see_through))
+        });
+        let mut known = lock(&self.drawn);
+        let drawn = faces.iter().filter_map(|face| {
+            let drawn = StandIn::of(stash, index, *face)?;
+            let name = drawn.name();
+            let href = address(&name, false);
+            known.entry(name).or_insert(drawn);
+            Some((index.face(*face).source, href))
+        });
+        copies.with_drawn(drawn.collect())
+    }
+
+    /// The drawing with a name, as SVG.
+    pub(super) fn drawing(&self, name: &str) -> Option<String> {
+        lock(&self.drawn).get(name).map(StandIn::svg)
     }
 
     fn name_of(&self, desk: &Desk, path: &Path) -> Known {

@@ -63,8 +63,7 @@ impl<'a> View<'a> {
 
     /// Addresses of the pictures of some faces.
     pub(super) fn pictures_of_faces(&self, room: &Room, faces: &[FaceId]) -> Pictures {
-        let sources = faces.iter().map(|face| room.index.face(*face).source);
-        self.pages.shelf.pictures(&self.pages.desk, &room.stash, sources)
+        self.pages.shelf.pictures(&self.pages.desk, room, faces)
     }
 
     /// Where everything of a room is looked up to be drawn.

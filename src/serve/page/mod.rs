@@ -65,8 +65,11 @@ pub(super) fn change(view: &View<'_>, parts: &[&str]) -> Option<Told> {
     })
 }
 
-/// The small copy of a picture.
+/// The small copy of a picture, or what is drawn in place of one.
 pub(super) fn picture(pages: &Pages, name: &str) -> Option<Told> {
+    if let Some(drawing) = pages.shelf.drawing(name) {
+        return Some(Told::new(200, Kind::Svg, drawing).kept(Keep::ForGood));
+    }
     let copy = pages.shelf.copy(&pages.desk, name)?;
     let kind = match copy.format {
         Format::Png => Kind::Png,
