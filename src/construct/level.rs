@@ -142,13 +142,21 @@ pub fn build(stack: &Stack, rules: &Rules, scraps: &[Scrap]) -> (Vec<Beneath>, L
         let top = beneath.map(|(_, top)| *top).max().unwrap_or(Length::ZERO);
         let mut beneath = Beneath { height: top, ..Beneath::default() };
         if place > 0 {
-            let mut found: Vec<(Rect, Length)> = Vec::new();
+            let mut found: Vec<Rect> = Vec::new();
             for area in areas(stack, place, sheet.areas_within(BACK), rules) {
                 found.extend(fillable(&heights, &area, top, rules, narrowest(sheet)));
             }
             found.extend(at_points(stack, place, &heights, &found, top, rules));
-            for (rect, step) in found {
-                beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
+            // A bit rests on the highest of what really lies beneath it.
+            let rests_on = |bit: &Rect| {
+                let below = stack.sheets.iter().zip(&tops).filter(|(below, _)| below.meets(bit));
+                below.map(|(_, top)| *top).max().unwrap_or(Length::ZERO)
+            };
+            for rect in found {
+                let step = top - rests_on(&rect);
+                if step > rules.level_above {
+                    beneath.levelling.extend(filled(rect, step, rules, scraps, &mut left));
+                }
             }
             // What is too slight for any foam lies flat.
             let pads = (sheet.held == Held::OnFoam).then(|| pads(stack, place, rules));
@@ -248,62 +256,47 @@ fn gaps(heights: &Heights, area: &Region, top: Length, above: Length) -> Vec<(Le
     found.into_iter().map(|(step, rects)| (step, Region::apart(rects).tidy())).collect()
 }
 
-/// The rectangles beneath an area that are worth filling, each with its step: those over one height
-/// first, the largest first. What is left of several steps, each too narrow alone, is filled together:
+/// The rectangles beneath an area that are worth filling: those over one height first, the largest first. What is left of several steps, each too narrow alone, is filled together:
 /// such a piece rests on the highest of them.
-fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrowest: Length) -> Vec<(Rect, Length)> {
+fn fillable(heights: &Heights, area: &Region, top: Length, rules: &Rules, narrowest: Length) -> Vec<Rect> {
     let gaps = gaps(heights, area, top, rules.level_above);
-    let mut found: Vec<(Rect, Length)> = Vec::new();
+    let mut found: Vec<Rect> = Vec::new();
     let mut rest = Region::nothing();
-    for (step, gap) in &gaps {
+    for (_, gap) in &gaps {
         let mut left = gap.clone();
-        take_bits(&mut left, rules.ruler, narrowest, |rect| found.push((rect, *step)));
+        take_bits(&mut left, rules.ruler, narrowest, |rect| found.push(rect));
         rest = Region::apart(rest.rects().iter().chain(left.rects()).copied());
     }
     if gaps.len() > 1 {
         let mut left = rest.tidy();
-        take_bits(&mut left, rules.ruler, narrowest, |rect| {
-            found.extend(lowest_step(&gaps, &rect).map(|step| (rect, step)));
-        });
+        take_bits(&mut left, rules.ruler, narrowest, |rect| found.push(rect));
     }
     found
 }
 
-/// The step that a bit over several of them fills: it rests on the highest of what lies beneath it.
-fn lowest_step(gaps: &[(Length, Region)], bit: &Rect) -> Option<Length> {
-    gaps.iter().filter(|(_, gap)| gap.meets(bit)).map(|(step, _)| *step).min()
-}
-
 /// Smaller bits for points and tips: where something of a layer has nothing near that holds it.
-fn at_points(
-    stack: &Stack,
-    place: usize,
-    heights: &Heights,
-    bits: &[(Rect, Length)],
-    top: Length,
-    rules: &Rules,
-) -> Vec<(Rect, Length)> {
+fn at_points(stack: &Stack, place: usize, heights: &Heights, bits: &[Rect], top: Length, rules: &Rules) -> Vec<Rect> {
     let sheet = &stack.sheets[place];
     let cover = sheet.inner();
     let grounds = cover.iter().flat_map(|part| heights.under(part));
     let grounds = grounds.filter(|(_, height)| top - *height <= rules.level_above).map(|(rect, _)| rect);
     let mut bare = Region::apart(cover.iter().copied());
-    for held in grounds.chain(bits.iter().map(|(bit, _)| *bit)) {
+    for held in grounds.chain(bits.iter().copied()) {
         bare.take(&held.inset(-FAR));
     }
-    let mut found: Vec<(Rect, Length)> = Vec::new();
+    let mut found: Vec<Rect> = Vec::new();
     if bare.is_empty() {
         return found;
     }
     for area in areas(stack, place, sheet.fine_areas_within(BACK), rules) {
         let gaps = gaps(heights, &area, top, rules.level_above);
         let mut left = Region::apart(gaps.iter().flat_map(|(_, gap)| gap.rects().iter().copied()));
-        bits.iter().for_each(|(rect, _)| left.take(rect));
+        bits.iter().for_each(|rect| left.take(rect));
         let mut left = left.tidy();
         take_bits(&mut left, rules.ruler, narrowest(sheet).half(), |rect| {
             if bare.meets(&rect.inset(-NEAR)) {
                 bare.take(&rect.inset(-FAR));
-                found.extend(lowest_step(&gaps, &rect).map(|step| (rect, step)));
+                found.push(rect);
             }
         });
     }

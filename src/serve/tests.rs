@@ -132,6 +132,58 @@ fn every_page_is_there_names_its_things_and_lets_no_mark_through() {
 }
 
 #[test]
+fn papers_without_pictures_are_drawn_by_address_and_a_page_of_thousands_stays_small() {
+    let (folder, pages) = pages();
+    let (_, page) = look(&pages, "/");
+    let name = page.split("/picture/").nth(1).and_then(|rest| rest.split('"').next()).unwrap();
+    let (status, drawing) = look(&pages, &format!("/picture/{name}"));
+    assert!(status == 200 && drawing.starts_with("<svg") && drawing.contains("#7a9a3a"), "{drawing}");
+    assert!(roxmltree::Document::parse(&drawing).is_ok(), "{drawing}");
+    assert_eq!(look(&pages, "/picture/drawn-0000000000000000").0, 404);
+    let design = |number: usize| {
+        format!(
+            "[[design]]\nid = \"d{number}\"\nname = \"Design {number}\"\n\
+             colours = [\"#7a{:02x}3a 60%\", \"#f5efe2 40%\"]\npattern = \"scattered\"\n",
+            number % 250
+        )
+    };
+    for pad in 0..20 {
+        let designs: String = (0..25).map(design).collect();
+        let text = format!("kind = \"pad\"\nid = \"pad{pad}\"\nsheet = \"6 x 6 in\"\ncopies = 2\n{designs}");
+        write(folder.path(), &format!("pad{pad}.toml"), &text);
+    }
+    let page = look(&open(folder.path()), "/").1;
+    assert!(page.contains("Design 24") && page.len() < 300_000, "{} bytes for 500 papers", page.len());
+}
+
+#[test]
+fn what_was_worked_out_before_changes_no_answer() {
+    let (folder, pages) = pages();
+    let same = |pages: &Arc<Pages>, address: &str| {
+        let fresh = look(&open(folder.path()), address).1;
+        let kept = look(pages, address).1;
+        assert!(kept.contains("\"suggestions\""), "{kept}");
+        assert_eq!(kept, fresh, "{address}");
+    };
+    for address in [
+        "/api/suggestions",
+        "/api/suggestions?without=cream",
+        "/api/suggestions?scraps=1",
+        "/api/suggestions?scraps=1&without=navy",
+        "/api/suggestions?use=leaves&each=2",
+    ] {
+        same(&pages, address);
+    }
+    // Other stock, and other papers.
+    write(folder.path(), "papers.toml", &PAPERS.replace("count = 3", "count = 1"));
+    std::thread::sleep(std::time::Duration::from_millis(800));
+    same(&pages, "/api/suggestions");
+    write(folder.path(), "papers.toml", &PAPERS.replace("#1f2c47", "#a03020"));
+    std::thread::sleep(std::time::Duration::from_millis(800));
+    same(&pages, "/api/suggestions");
+}
+
+#[test]
 fn what_is_not_there_is_told_with_its_remedy() {
     let (_folder, pages) = pages();
     for (address, status) in [

@@ -102,7 +102,7 @@ pub(super) fn check(built: &Built, rules: &Rules) -> Result<(), String> {
                     // Between four pads a span apart, or a corner of an outline beyond its foam.
                     #[allow(clippy::cast_precision_loss, reason = "a card is small")]
                     let span = rules.foam_span.nanometres() as f64 / CELL as f64;
-                    let all = filled.iter().map(|(cell, _)| cells[*cell]);
+                    let all = filled.iter().map(|(cell, _)| cells[*cell]).filter(|cell| is_wide(*cell));
                     near_enough(all, &held, span * std::f64::consts::FRAC_1_SQRT_2 + 4.0, (columns, rows), place)?;
                 }
                 Some(_) => {}
