@@ -13,6 +13,9 @@ use std::time::SystemTime;
 pub(super) const FOLDER: &str = "plans";
 /// The most plans that are kept; the oldest go first beyond that.
 const MOST: usize = 60;
+/// The ending of a plan that was put away, and how many of those stay.
+const AWAY: &str = "away";
+const MOST_AWAY: usize = 10;
 /// The largest file that is read.
 const MOST_BYTES: u64 = 40_000_000;
 
@@ -41,7 +44,7 @@ pub(super) fn keep(stash: &Path, name: &str, text: &str) -> io::Result<bool> {
         let _ = fs::remove_file(&beside);
     })?;
     for (old, _) in all(stash).into_iter().skip(MOST) {
-        remove(stash, &old)?;
+        fs::remove_file(folder.join(format!("{old}.json")))?;
     }
     Ok(true)
 }
@@ -75,12 +78,39 @@ pub(super) fn all(stash: &Path) -> Vec<(String, SystemTime)> {
     all
 }
 
-/// Keeps a plan no longer.
+/// Keeps a plan no longer; it can be taken back until [`MOST_AWAY`] others were put away.
 ///
 /// # Errors
-/// Where the file cannot be removed.
-pub(super) fn remove(stash: &Path, name: &str) -> io::Result<()> {
-    path(stash, name).map_or(Ok(()), fs::remove_file)
+/// Where there is no such plan, or its file cannot be moved.
+pub(super) fn put_away(stash: &Path, name: &str) -> io::Result<()> {
+    let path = path(stash, name).ok_or(io::ErrorKind::NotFound)?;
+    let entries = fs::read_dir(stash.join(FOLDER))?.filter_map(Result::ok);
+    let mut away: Vec<(SystemTime, PathBuf)> = entries
+        .filter(|entry| entry.file_name().to_string_lossy().ends_with(AWAY))
+        .filter_map(|entry| Some((entry.metadata().ok()?.modified().ok()?, entry.path())))
+        .collect();
+    away.sort();
+    for (_, old) in away.iter().rev().skip(MOST_AWAY - 1) {
+        fs::remove_file(old)?;
+    }
+    fs::rename(&path, path.with_extension(AWAY))
+}
+
+/// Whether a plan of this name was put away and can be taken back.
+pub(super) fn is_away(stash: &Path, name: &str) -> bool {
+    let away = path(stash, name).map(|path| path.with_extension(AWAY));
+    away.is_some_and(|away| fs::symlink_metadata(away).is_ok_and(|facts| facts.is_file()))
+}
+
+/// Takes a plan back that was put away. `Ok(false)` where there is none of that name.
+///
+/// # Errors
+/// Where its file cannot be moved.
+pub(super) fn take_back(stash: &Path, name: &str) -> io::Result<bool> {
+    let free = path(stash, name).filter(|path| fs::symlink_metadata(path).is_err());
+    let Some(path) = free.filter(|_| is_away(stash, name)) else { return Ok(false) };
+    fs::rename(path.with_extension(AWAY), &path)?;
+    Ok(true)
 }
 
 /// The file of a plan, if the name is one of a plan: `batch-` and sixteen digits of base sixteen.
@@ -104,8 +134,17 @@ mod tests {
         assert!(keep(folder.path(), NAME, "other").unwrap());
         assert_eq!(read(folder.path(), NAME).as_deref(), Some("one"));
         assert_eq!(all(folder.path()).len(), 1);
-        remove(folder.path(), NAME).unwrap();
-        assert!(all(folder.path()).is_empty());
+        put_away(folder.path(), NAME).unwrap();
+        assert!(all(folder.path()).is_empty() && read(folder.path(), NAME).is_none());
+        assert!(put_away(folder.path(), NAME).is_err());
+        assert!(take_back(folder.path(), NAME).unwrap() && !take_back(folder.path(), NAME).unwrap());
+        assert_eq!(read(folder.path(), NAME).as_deref(), Some("one"));
+        for number in 0..30 {
+            let name = format!("batch-{number:016x}");
+            assert!(keep(folder.path(), &name, "x").unwrap());
+            put_away(folder.path(), &name).unwrap();
+        }
+        assert_eq!(std::fs::read_dir(folder.path().join(FOLDER)).unwrap().count(), 1 + MOST_AWAY);
     }
 
     #[test]

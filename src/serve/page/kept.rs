@@ -37,7 +37,8 @@ fn open(view: &View<'_>, name: &str) -> Result<(String, Parts), Told> {
 /// Keeps the plan of a batch that is there, so that work on it can go on whatever happens.
 pub(super) fn keep(view: &View<'_>) -> Told {
     let name = view.asked.field("batch").unwrap_or_default();
-    match view.pages.keep_plan(name) {
+    let taken_back = plans::take_back(&view.pages.desk.folder, name);
+    match taken_back.and_then(|taken_back| Ok(taken_back || view.pages.keep_plan(name)?)) {
         Ok(true) => Told::see(format!("/plan/{name}")),
         Ok(false) => trouble::said(view, 404, "This plan is not here any more.", "Plan the batch again."),
         Err(why) => trouble::said(
@@ -49,11 +50,11 @@ pub(super) fn keep(view: &View<'_>) -> Told {
     }
 }
 
-/// Keeps a plan no longer; its ticks stay.
+/// Keeps a plan no longer; its ticks stay, and it can be taken back.
 pub(super) fn put_away(view: &View<'_>) -> Told {
     let name = view.asked.field("batch").unwrap_or_default();
-    match plans::remove(&view.pages.desk.folder, name) {
-        Ok(()) => Told::see("/batch"),
+    match plans::put_away(&view.pages.desk.folder, name) {
+        Ok(()) => Told::see(format!("/batch?away={name}")),
         Err(_) => gone(view),
     }
 }
@@ -65,7 +66,16 @@ pub(super) fn list(view: &View<'_>) -> Markup {
         let days = time.duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs() / 86_400);
         Date(i32::try_from(days).unwrap_or(0)).to_string()
     };
+    let away = view.asked.query("away");
     html! {
+        @if let Some(name) = away.filter(|name| plans::is_away(&view.pages.desk.folder, name)) {
+            form.work method="post" action="/plan/keep" {
+                (frame::hidden(view))
+                input type="hidden" name="batch" value=(name);
+                p role="status" { "The plan was put away." }
+                button.small { "Keep it after all" }
+            }
+        }
         @if !kept.is_empty() {
             section.work aria-labelledby="kept" {
                 h2 #kept { "Go on with a plan" }

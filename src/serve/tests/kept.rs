@@ -57,6 +57,11 @@ fn a_plan_with_a_tick_is_the_same_whatever_happens_and_can_be_recorded() {
     let revision = pages.desk.look().revision.clone();
     assert_eq!(change(&pages, "/plan/made", &[("revision", &revision), ("batch", &name)]).status, 400);
     assert_eq!(change(&pages, "/plan/away", &[("batch", &name)]).status, 303);
+    let (_, after) = look(&pages, &format!("/batch?away={name}"));
+    assert!(after.contains("Keep it after all"), "{after}");
+    assert_eq!(change(&pages, "/plan/keep", &[("batch", &name)]).status, 303);
+    assert_eq!(look(&pages, &format!("/plan/{name}")).0, 200);
+    assert_eq!(change(&pages, "/plan/away", &[("batch", &name)]).status, 303);
     assert_eq!(look(&pages, &format!("/plan/{name}")).0, 404);
 }
 
