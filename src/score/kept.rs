@@ -154,6 +154,15 @@ impl<'a> Kept<'a> {
         })
     }
 
+    /// Whether for every slot of a network something of its kind is on hand, of whatever size.
+    pub(super) fn has_papers_for(&self, network: &Network) -> bool {
+        let index = self.tables.index;
+        let is_there = |slot: &Slot, face: &crate::index::Face| {
+            slot.materials.contains(&face.view.material) && !face.stock.is_empty()
+        };
+        network.slots.iter().all(|slot| index.faces.iter().any(|face| is_there(slot, face)))
+    }
+
     /// The stock a slot's main piece could come from, best first, with what each adds to the score
     /// where a card has `slots` slots.
     pub(super) fn worths(&mut self, slot: &Slot, face: FaceId, slots: u64) -> Arc<Worths> {

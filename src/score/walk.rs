@@ -25,6 +25,12 @@ use std::sync::Arc;
 /// What laying out one variant counts as, beside the candidates weighed for it.
 const WORK_OF_A_VARIANT: u64 = 30;
 
+/// What meeting a variant counts as, whatever becomes of it: some microseconds.
+const WORK_OF_MEETING: u64 = 20;
+
+/// What a structure promises that nothing on hand can be made in, whatever the sizes.
+const IMPOSSIBLE: i64 = i64::MIN;
+
 /// The work one layout may take before the others have their turn.
 const FIRST_ALLOWANCE: u64 = 200_000;
 
@@ -168,8 +174,10 @@ impl Walk<'_, '_> {
                     }
                 }
                 Todo::Grow => {
-                    if best.could_enter(self.reach(node, outlooks), layout, &[]) {
+                    let reach = self.reach(node, outlooks);
+                    if reach != IMPOSSIBLE && best.could_enter(reach, layout, &[]) {
                         for next in self.library.grow(node) {
+                            kept.work += WORK_OF_MEETING;
                             self.queue(kept, next, outlooks, &mut waiting);
                         }
                     }
@@ -216,8 +224,9 @@ impl Walk<'_, '_> {
         let promising = groups.list.iter().skip_while(|papers| papers.most() > up_to).filter(could_better);
         let promising: Vec<Papers> = promising.cloned().collect();
         let promise = |papers: &Papers| papers.most() - cost;
-        let now =
-            next.map_or(promising.len(), |next| promising.partition_point(|papers| promise(papers) >= next - SLACK));
+        let now = next.map_or(promising.len(), |next| {
+            promising.partition_point(|papers| promise(papers) >= next.saturating_sub(SLACK))
+        });
         if now > 0 {
             self.solve(kept, best, node, Some(&promising[..now]));
         }
@@ -290,17 +299,22 @@ impl Walk<'_, '_> {
         let own = outlooks[&structure].most;
         let waits =
             |todo, bound| (std::cmp::Reverse(variant.cost), todo, bound, std::cmp::Reverse((variant.layout, node)));
-        waiting.push(waits(Todo::Solve, own.saturating_sub(signed(variant.cost))));
-        waiting.push(waits(Todo::Grow, self.reach(node, outlooks)));
+        let (own, reach) = (own.saturating_sub(signed(variant.cost)), self.reach(node, outlooks));
+        waiting.extend((own > IMPOSSIBLE).then(|| waits(Todo::Solve, own)));
+        waiting.extend((reach > IMPOSSIBLE).then(|| waits(Todo::Grow, reach)));
     }
 
     /// What any card could score at most that has the changes of a variant and more.
     fn reach(&self, node: NodeIndex, outlooks: &BTreeMap<Structure, Outlook>) -> i64 {
         let variant = self.library.variant(node);
+        let structure = structural(&variant.changes);
+        let further = |of: &Structure| structure.iter().all(|change| of.changes.contains(change));
+        if outlooks.iter().all(|(of, outlook)| outlook.most == IMPOSSIBLE || !further(of)) {
+            return IMPOSSIBLE;
+        }
         if has_bridges(&self.library.layouts[variant.layout]) {
             return signed(ONE) - signed(variant.cost);
         }
-        let structure = structural(&variant.changes);
         let already: u64 = structure.iter().map(|(kind, _)| cost_of(*kind, self.settings)).sum();
         let room = usize::try_from(self.settings.most_changes).unwrap_or(usize::MAX);
         let further = |(of, outlook): (&Structure, &Outlook)| {
@@ -309,7 +323,7 @@ impl Walk<'_, '_> {
                 structure.iter().all(|change| of.changes.contains(change)) && variant.changes.len() + more <= room;
             leads_there.then(|| outlook.most.saturating_sub(signed(variant.cost) + outlook.cost - signed(already)))
         };
-        outlooks.iter().filter_map(further).max().unwrap_or(i64::MIN)
+        outlooks.iter().filter_map(further).max().unwrap_or(IMPOSSIBLE)
     }
 
     /// The structures that a layout can come to, each with what a card of it could score at a glance.
@@ -349,6 +363,9 @@ impl Walk<'_, '_> {
     fn ceiling(&self, kept: &mut Kept<'_>, layout: usize, changes: &[Change]) -> i64 {
         let drawn = Drawn::changed(&self.library.layouts[layout], changes, self.settings.ruler);
         let Ok(network) = network(&drawn, self.dies) else { return signed(ONE) };
+        if !kept.has_papers_for(&network) {
+            return IMPOSSIBLE;
+        }
         if network.slots.len() > MOST_SLOTS { signed(ONE) } else { search::ceiling(kept, &network) }
     }
 

@@ -22,6 +22,24 @@ fn an_empty_stash_and_no_stash_are_told_from_each_other() {
     assert!(told.contains("a stash is a folder"), "{told}");
 }
 
+/// Most built-in layouts ask for patterned paper, of which there is none: those are passed over, and the search
+/// ends.
+#[test]
+fn a_stash_of_plain_cardstock_alone_gets_its_cards() {
+    let folder = tempfile::tempdir().unwrap();
+    let cardstock = |(name, colour): (&str, &str)| {
+        format!("[[cardstock]]\nid = \"{name}\"\nname = \"{name}\"\ncolour = \"{colour}\"\nsize = \"8 1/2 x 11 in\"\n")
+    };
+    let colours = [("white", "#ffffff"), ("kraft", "#b08d57"), ("navy", "#1f2a44"), ("black", "#1a1a1a")];
+    let text: String = colours.into_iter().map(cardstock).collect();
+    std::fs::write(folder.path().join("cardstock.toml"), format!("kind = \"cardstock\"\n{text}")).unwrap();
+    for list in ["1", "30"] {
+        let ran = run(folder.path(), &["suggest", "--list", list]);
+        assert_eq!(ran.code, Some(0), "{}{}", ran.out, ran.err);
+        assert!(ran.out.contains("white") && !ran.out.contains("not everything was looked at"), "{}", ran.out);
+    }
+}
+
 #[test]
 fn slips_on_the_command_line_are_named() {
     for (command, says) in [

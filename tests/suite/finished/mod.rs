@@ -182,6 +182,15 @@ fn random_layouts_look_as_drawn_and_do_not_sag() {
     assert!(looked.nothing_to_compare * 100 <= looked.cards, "{looked:?}");
 }
 
+/// Random layouts whose points and tips once hung, or had a bit beneath them a ply too high: thin ovals, notched
+/// ends that stick out from under a cover, rings over several steps, curved layers that nearly touch.
+#[test]
+fn layouts_that_were_once_at_fault_hold() {
+    for seed in [190, 395, 411, 610, 942, 1288, 1372, 2137, 2442] {
+        random_cards(1, seed);
+    }
+}
+
 /// Cards with joins, and what a mistake in each does.
 #[test]
 fn a_wrong_seam_margin_or_turn_is_noticed() {
